@@ -1,0 +1,1 @@
+"""The command line: reads the request, calls, draws. No formulas."""

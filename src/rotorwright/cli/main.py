@@ -1,0 +1,56 @@
+"""The `rotorwright` command. Each command's module is imported when it is asked for."""
+
+import sys
+
+from cyclopts import App
+from cyclopts.exceptions import CycloptsError
+
+from rotorwright import __version__
+from rotorwright.errors import InputError, RotorwrightError
+
+__all__ = ["app", "main"]
+
+_HELP = "Every choice of a small multirotor in numbers, every number with its error bar."
+
+app = App(name="rotorwright", help=_HELP, version=__version__, version_flags=["--version"], help_format="plaintext")
+
+_COMMANDS = {
+    "new": ("workshop:new_command", "Make a workshop with the demo craft in it."),
+    "report": ("report:report_command", "Say everything about a craft: grams, balance, hover, full throttle."),
+    "propeller": ("propeller:propeller_command", "Thrust, power and efficiency of propellers."),
+    "motor": ("motor:motor_command", "State of a motor at a voltage."),
+    "shelf": ("shelf:shelf_command", "List the parts that are at hand."),
+    "change": ("edit:change_command", "Change values in a craft file, so that it can be undone."),
+    "undo": ("edit:undo_command", "Take the latest change of a craft file back."),
+}
+for _name, (_where, _help) in _COMMANDS.items():
+    app.command(f"rotorwright.cli.{_where}", name=_name, help=_help)
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; 0 when it worked, 2 for an input that cannot be used, 1 for a result that does not exist."""
+    from rotorwright.cli.trouble import show_problems, show_reason, show_usage
+
+    try:
+        app(arguments, exit_on_error=False, print_error=False, result_action="return_value")
+    except InputError as error:
+        show_problems(error)
+        return 2
+    except RotorwrightError as error:
+        show_reason(str(error))
+        return 1
+    except CycloptsError as error:
+        show_usage(str(error))
+        return 2
+    except KeyboardInterrupt:
+        show_reason("stopped")
+        return 130
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    return 0
+
+
+def run() -> None:
+    """Entry point of the console script."""
+    sys.exit(main())

@@ -1,0 +1,228 @@
+"""From the parts of a craft to the rows that the operating-point kernel takes."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rotorwright.columns.draws import Draws
+from rotorwright.craft.model import Craft, PlacedPart
+from rotorwright.errors import CannotCompute
+from rotorwright.parts.electronics import VideoTransmitter
+from rotorwright.parts.estimate import Estimate
+from rotorwright.parts.propulsion import Battery, Motor, Output, Propeller, SpeedController
+from rotorwright.physics.air import Air
+from rotorwright.physics.battery import CHEMISTRIES
+from rotorwright.physics.blade import Blade
+from rotorwright.physics.motor import copper_resistance, torque_constant
+from rotorwright.physics.powertrain import CRAFT, POINT, operating_points, rotor_points
+from rotorwright.physics.rotor import RotorTable, rotor_table, stack_tables
+from rotorwright.physics.rotor_error import GEOMETRY, TYPICAL
+from rotorwright.physics.typical_blade import typical_blade
+from rotorwright.physics.wire import resistance as wire_resistance
+
+__all__ = ["PowertrainColumns", "blade_of", "electronics_draw", "powertrain_columns", "rotor_columns"]
+
+Array = NDArray[np.float64]
+
+# Winding under load and mated main connector: typical, no source.
+_WINDING_K, _WINDING_SD = 333.15, 20.0
+_CONNECTOR_OHM, _CONNECTOR_SD = 0.45e-3, 0.4
+_SWITCHING_EFFICIENCY = 0.85
+_CELL_NOMINAL = 3.8
+
+
+@dataclass(frozen=True, slots=True)
+class PowertrainColumns:
+    """Rows of the operating-point kernel, and the rotor tables they point into."""
+
+    craft: NDArray[np.void]
+    tables: Array
+    gains: Array
+
+    def solve(
+        self,
+        *,
+        duty: float | Array = np.nan,
+        thrust: float | Array = np.nan,
+        charge: float | Array = 1.0,
+        axial_speed: float | Array = 0.0,
+    ) -> NDArray[np.void]:
+        """Operating points (record array POINT) at a duty, or at a thrust of each rotor [N]."""
+        n = len(self.craft)
+        given = (duty, thrust, charge, axial_speed)
+        d, T, s, v = (np.ascontiguousarray(np.broadcast_to(x, n), dtype=float) for x in given)
+        points = np.zeros(n, POINT).view(np.recarray)
+        operating_points(self.craft.view(np.recarray), self.tables, self.gains, d, T, s, v, points)
+        return points
+
+    def turn(self, rotation: float | Array, axial_speed: float | Array = 0.0) -> NDArray[np.void]:
+        """Thrust, torque and coefficients (record array POINT) of one rotor turned at `rotation` [rad/s]."""
+        n = len(self.craft)
+        w, v = (np.ascontiguousarray(np.broadcast_to(x, n), dtype=float) for x in (rotation, axial_speed))
+        points = np.zeros(n, POINT).view(np.recarray)
+        rotor_points(self.craft.view(np.recarray), self.tables, self.gains, w, v, points)
+        return points
+
+
+def blade_of(propeller: Propeller) -> tuple[Blade, bool]:
+    """Blade of a propeller and whether it was measured; ValueError with plain sentences when it cannot be."""
+    assert propeller.diameter is not None and propeller.pitch is not None
+    D = propeller.diameter.value
+    if propeller.station and propeller.chord and propeller.twist:
+        hub = propeller.hub_diameter.value / D if propeller.hub_diameter else min(propeller.station[0], 0.15)
+        station, chord, twist = (np.array(s) for s in (propeller.station, propeller.chord, propeller.twist))
+        return Blade(D, propeller.blades, station, chord, twist, hub), True
+    return typical_blade(D, propeller.pitch.value, propeller.blades), False
+
+
+def _the(craft: Craft, role: str) -> PlacedPart:
+    placed = craft.the(role)
+    if placed is None:
+        raise CannotCompute(f"no {role.replace('-', ' ')} on the craft")
+    return placed
+
+
+def _table(propeller: Propeller) -> tuple[RotorTable, bool]:
+    try:
+        blade, measured = blade_of(propeller)
+        return rotor_table(blade), measured
+    except ValueError as error:
+        raise CannotCompute(f"propeller '{propeller.name}': {error}") from None
+
+
+def rotor_columns(propeller: Propeller, air: Air, draws: Draws) -> PowertrainColumns:
+    """Rows in which only the rotor and the air are filled, for `turn`; CannotCompute when the blade is impossible."""
+    table, measured = _table(propeller)
+    rows = np.zeros(draws.rows, CRAFT)
+    _fill_rotor(rows, propeller, table, measured, draws)
+    _fill_air(rows, air)
+    tables, gains = stack_tables([table])
+    return PowertrainColumns(rows, tables, gains)
+
+
+def _fill_air(rows: NDArray[np.void], air: Air) -> None:
+    rows["density"], rows["viscosity"], rows["sound_speed"] = air.density, air.viscosity, air.sound_speed
+
+
+def powertrain_columns(craft: Craft, mass: Array, air: Air, draws: Draws) -> PowertrainColumns:
+    """Rows for `craft` whose all-up mass is sampled in `mass` [kg], shape (rows,).
+
+    Raises CannotCompute when motor, propeller or battery is missing or lacks what its laws need.
+    """
+    motor, propeller, battery = (_the(craft, role) for role in ("motor", "propeller", "battery"))
+    assert isinstance(propeller.part, Propeller)
+    columns = rotor_columns(propeller.part, air, draws)
+    rows = columns.craft
+    rows["mass"], rows["motors"] = mass, len(craft.motors)
+    _fill_motor(rows, motor, draws)
+    _fill_controller(rows, craft.the("speed-controller"), draws)
+    _fill_battery(rows, craft, battery, draws)
+    return columns
+
+
+def _fill_motor(rows: NDArray[np.void], placed: PlacedPart, draws: Draws) -> None:
+    motor, name = placed.part, placed.part.name
+    assert isinstance(motor, Motor) and motor.kv and motor.idle_current and motor.idle_voltage
+    if motor.resistance is None:
+        raise CannotCompute(
+            f"motor '{name}': give resistance_mohm, or stator_diameter_mm and stator_height_mm, or mass_g"
+        )
+    kv = draws.of(motor.kv, f"{name}.kv")
+    warmth = copper_resistance(1.0, _WINDING_K) + (0.00393 * _WINDING_SD) * draws.normal("winding temperature")
+    rows["torque_constant"] = [torque_constant(value) for value in kv]
+    rows["motor_resistance"] = draws.of(motor.resistance, f"{name}.resistance") * warmth
+    rows["idle_current"] = draws.of(motor.idle_current, f"{name}.idle_current")
+    rows["idle_rotation"] = motor.idle_voltage.value * kv
+
+
+def _fill_controller(rows: NDArray[np.void], placed: PlacedPart | None, draws: Draws) -> None:
+    part = placed.part if placed else None
+    resistance = part.resistance if isinstance(part, SpeedController) else None
+    name = part.name if part else "any controller"
+    rows["controller_resistance"] = draws.of(resistance or Estimate(4e-3, 1.6e-3), f"{name}.resistance")
+
+
+def _fill_battery(rows: NDArray[np.void], craft: Craft, placed: PlacedPart, draws: Draws) -> None:
+    battery, name = placed.part, placed.part.name
+    assert isinstance(battery, Battery) and battery.capacity and battery.resistance
+    rows["cells"], rows["chemistry"] = battery.cells, CHEMISTRIES.index(battery.chemistry)
+    rows["capacity"] = draws.of(battery.capacity, f"{name}.capacity") * placed.count
+    rows["battery_resistance"] = draws.of(battery.resistance, f"{name}.resistance") / placed.count
+    connector = _CONNECTOR_OHM * draws.factor(_CONNECTOR_SD, "connector.resistance")
+    rows["lead_resistance"] = connector + sum(_lead_resistances(craft, battery))
+    rows["electronics_power"] = sum(
+        (draws.of(power, f"{consumer.part.name}.power") for consumer, power in electronics_draw(craft)),
+        start=draws.constant(0.0),
+    )
+
+
+def _lead_resistances(craft: Craft, battery: Battery) -> Iterator[float]:
+    """Both ways of the pack's own leads and of every run that begins or ends at the battery [ohm]."""
+    if battery.lead_gauge and battery.lead_length:
+        yield 2 * float(wire_resistance(battery.lead_length.value, battery.lead_gauge.value))
+    for run in craft.wires:
+        if "battery" in (run.from_.split(".")[0], run.to.split(".")[0]) and run.gauge and run.length:
+            # half the conductors go out, half come back
+            yield 4 * float(wire_resistance(run.length.value, run.gauge.value)) / run.conductors
+
+
+def electronics_draw(craft: Craft) -> list[tuple[PlacedPart, Estimate]]:
+    """Power that each consumer draws from the battery [W], regulator losses included."""
+    drawn = []
+    for placed in craft.parts:
+        power = _own_power(placed)
+        if power is not None and power.value > 0.0:
+            drawn.append((placed, power.times(placed.count / _feed_efficiency(craft, placed))))
+    return drawn
+
+
+def _own_power(placed: PlacedPart) -> Estimate | None:
+    part = placed.part
+    if getattr(part, "own_battery", False) and not placed.fed_from:
+        return None
+    power: Estimate | None = getattr(part, "power", None) or getattr(part, "idle_power", None)
+    if power is not None:
+        return power
+    current: Estimate | None = getattr(part, "current", None)
+    if isinstance(part, VideoTransmitter) and part.levels:
+        at_least = [lv for lv in part.levels if lv.power and lv.power.value >= (placed.set_power or 0.0) * 0.999]
+        current = (at_least or list(part.levels))[0 if at_least else -1].current
+    if current is None or not hasattr(part, "supply_at"):
+        return None
+    volts = part.supply_at.value if part.supply_at else 5.0
+    return current.times(volts)
+
+
+def _feed_efficiency(craft: Craft, placed: PlacedPart) -> float:
+    """Efficiency of what feeds a part: its rail's own, or the usual one of a switching or linear regulator."""
+    source, _, rail = placed.fed_from.partition(".")
+    output = next((o for p in craft.parts if p.id == source for o in _outputs(p) if o.name == rail), None)
+    if output is None:
+        return 1.0 if source == "battery" else _SWITCHING_EFFICIENCY
+    if output.efficiency:
+        return output.efficiency.value
+    battery = craft.the("battery")
+    if output.kind == "linear" and output.voltage and battery and isinstance(battery.part, Battery):
+        return min(output.voltage.value / (_CELL_NOMINAL * battery.part.cells), 1.0)
+    return _SWITCHING_EFFICIENCY
+
+
+def _outputs(placed: PlacedPart) -> tuple[Output, ...]:
+    return getattr(placed.part, "outputs", ())
+
+
+def _fill_rotor(rows: NDArray[np.void], part: Propeller, table: RotorTable, measured: bool, draws: Draws) -> None:
+    name = part.name
+    assert part.diameter is not None
+    scatter = GEOMETRY if measured else TYPICAL
+    z_thrust = draws.normal(f"{name}.thrust_level")
+    z_own = draws.normal(f"{name}.power_level")
+    z_power = scatter.correlation * z_thrust + np.sqrt(1.0 - scatter.correlation**2) * z_own
+    rows["propeller"] = 0
+    rows["diameter"] = draws.of(part.diameter, f"{name}.diameter")
+    rows["chord_75"] = table.chord_75
+    rows["thrust_level"] = np.exp(scatter.ct_sd * z_thrust)
+    rows["power_level"] = np.exp(scatter.cp_sd * z_power)
+    rows["mach_scale"] = draws.factor(scatter.mach_gain_sd, f"{name}.mach_gain")

@@ -1,0 +1,75 @@
+"""Changes of a craft file that keep its comments and its order."""
+
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import ParseError
+from tomlkit.items import AoT
+
+from rotorwright.craft.journal import Journal
+from rotorwright.craft.read import read_craft
+from rotorwright.errors import InputError, Problem
+from rotorwright.parts.source_map import read_text, read_toml
+
+__all__ = ["change_craft", "undo_change"]
+
+
+def change_craft(file: Path, changes: list[str]) -> str:
+    """Apply changes such as `battery.use=battery-4s-1500-75c` or `site.altitude_m=800`; returns what was done.
+
+    The first word is a table, or the id, role or kind of a part. The changed craft is read before it is saved: a
+    change that would break the file raises InputError and leaves everything as it was.
+    """
+    before = read_text(file)
+    read_toml(file, before)  # a broken file gets its own message, with the line
+    try:
+        document = tomlkit.parse(before)
+    except ParseError as error:  # pragma: no cover - tomllib has accepted it
+        raise InputError(Problem(str(error), "Mend the file first.", "", file)) from None
+    for change in changes:
+        _apply(document, change, file)
+    after = tomlkit.dumps(document)
+    read_craft(file, text=after)
+    what = ", ".join(changes)
+    if after != before:
+        Journal(file).save(before, after, what)
+    return what
+
+
+def undo_change(file: Path) -> str:
+    """Take the latest change of `file` back; returns what it was."""
+    return Journal(file).undo().what
+
+
+def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> None:
+    target, equals, value = change.partition("=")
+    names = target.strip().split(".")
+    if not equals or not all(names):
+        fix = "Write it as battery.use=NAME or site.altitude_m=300."
+        raise InputError(Problem(f"'{change}' is not a change", fix, "", file))
+    table = _table(document, names[:-1], file, change)
+    if not value.strip():
+        table.pop(names[-1], None)
+        return
+    try:
+        table[names[-1]] = tomlkit.value(value.strip())
+    except ParseError:
+        table[names[-1]] = value.strip()  # a plain word needs no quotes here
+
+
+def _table(document: Any, names: list[str], file: Path, change: str) -> Any:
+    if not names:
+        return document
+    if names[0] in document and not isinstance(document[names[0]], AoT):
+        table = document
+        for name in names:
+            table = table[name]
+        return table
+    for key in ("id", "role", "use"):
+        for part in document.get("part", []):
+            if part.get(key) == names[0]:
+                return part
+    ids = sorted({str(part.get("id") or part.get("role") or part.get("use")) for part in document.get("part", [])})
+    fix = f"Parts here: {', '.join(ids)}."
+    raise InputError(Problem(f"'{change}': no table or part '{names[0]}'", fix, "", file))

@@ -1,0 +1,221 @@
+"""From a craft file to a craft: tables read, parts found on the shelf, everything put in place.
+
+Every problem of the file is gathered before any is raised.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, TypeVar
+
+from rotorwright.craft.model import Craft, Place, PlacedPart
+from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
+from rotorwright.craft.tables import Flight, Ground, PartUse, Site, Title, Waiver, Weighed, WireRun
+from rotorwright.errors import InputError
+from rotorwright.frame.layout import MotorPlace, missing_size, motor_places
+from rotorwright.frame.table import FrameTable
+from rotorwright.parts.fields import specs
+from rotorwright.parts.kinds import KINDS
+from rotorwright.parts.laws import completed
+from rotorwright.parts.part import Part
+from rotorwright.parts.reader import Reader
+from rotorwright.parts.shelf import Shelf, builtin_shelf, check_format, parts_of_table, read_shelf
+from rotorwright.parts.source_map import read_toml
+from rotorwright.units import split_key
+
+__all__ = ["ROLES_OF_ONE_ENTRY", "read_craft", "workshop_of", "workshop_shelf"]
+
+T = TypeVar("T")
+
+_SINGLE = {"site": Site, "frame": FrameTable, "flight": Flight, "weighed": Weighed, "ground": Ground}
+_MANY = {"part": PartUse, "wire": WireRun, "waive": Waiver}
+
+# The operating point is solved for motors that are all alike.
+ROLES_OF_ONE_ENTRY = ("motor", "propeller", "battery")
+
+
+def workshop_of(file: Path) -> Path | None:
+    """The workshop folder that holds `crafts/` with this file, or None."""
+    folder = file.resolve().parent
+    return folder.parent if folder.name == "crafts" else None
+
+
+def workshop_shelf(folder: Path | None) -> Shelf:
+    """The built-in shelf, and in front of it the `shelf/` of a workshop."""
+    shelf = builtin_shelf()
+    if folder is None or not (folder / "shelf").is_dir():
+        return shelf
+    own = read_shelf(folder / "shelf")
+    return shelf.with_parts(found for part in own if (found := own.find(part.name)) is not None)
+
+
+def read_craft(file: Path, shelf: Shelf | None = None, text: str | None = None) -> Craft:
+    """The craft in `file`, with parts from `shelf` or from its workshop's shelf; InputError with all problems.
+
+    `text` is read in place of what the file holds.
+    """
+    table, source = read_toml(file, text)
+    reader = Reader(source)
+    if shelf is None:
+        try:
+            shelf = workshop_shelf(workshop_of(file))
+        except InputError as error:
+            reader.problems += error.problems
+            shelf = builtin_shelf()
+    return _Reading(file, table, reader, shelf).craft()
+
+
+class _Reading:
+    """One pass over a craft file."""
+
+    def __init__(self, file: Path, table: dict[str, Any], reader: Reader, shelf: Shelf) -> None:
+        self.file, self.table, self.reader = file, table, reader
+        # [[wire]] in a craft is a run of wire, not a part
+        self.shelf = shelf.with_parts(parts_of_table(table, reader, without=("wire",)))
+
+    def craft(self) -> Craft:
+        check_format(self.table, self.reader)
+        title = self._title()
+        single = {name: self._single(name, kind) for name, kind in _SINGLE.items()}
+        many = {name: self._many(name, kind) for name, kind in _MANY.items()}
+        uses = [self._use(index, entry) for index, entry in enumerate(many["part"])]
+        parts = [placed for placed in uses if placed is not None]
+        self._check_unique(parts)
+        motors = self._motors(single["frame"])
+        if self.reader.problems:
+            raise InputError(*self.reader.problems)
+        frame = single["frame"] or FrameTable()
+        return Craft(
+            title=title or Title(format=1, name=self.file.stem),
+            site=single["site"] or Site(),
+            frame=frame,
+            motors=tuple(motors),
+            parts=tuple(_put(parts, motors, frame)),
+            wires=tuple(self._records("wire", WireRun, many["wire"])),
+            flight=single["flight"] or Flight(),
+            weighed=single["weighed"] or Weighed(),
+            waivers=tuple(self._records("waive", Waiver, many["waive"])),
+            ground=single["ground"] or Ground(),
+            file=self.file,
+            source=self.reader.source,
+        )
+
+    def _title(self) -> Title | None:
+        known = {*_SINGLE, *_MANY, *KINDS}
+        tables = {name for name, value in self.table.items() if isinstance(value, Mapping) or _is_rows(value)}
+        for name in sorted(tables - known):
+            near = get_close_matches(name, known, n=2) or sorted({*_SINGLE, *_MANY})
+            self.reader.complain((name,), f"unknown table '{name}'", f"Known: {', '.join(near)}.")
+        scalars = {name: value for name, value in self.table.items() if name not in tables | known}
+        return self.reader.record(Title, scalars, (), "the craft")
+
+    def _single(self, name: str, kind: type[Any]) -> Any:
+        if name not in self.table:
+            return None
+        return self.reader.record(kind, self.table[name], (name,), f"[{name}]")
+
+    def _many(self, name: str, kind: type) -> list[Any]:
+        entries = self.table.get(name, [])
+        if not isinstance(entries, list):
+            self.reader.complain((name,), f"[{name}] is a single table", f"Write [[{name}]], once for each.")
+            return []
+        if kind is not PartUse:
+            self._records(name, kind, entries)
+        return entries
+
+    def _records(self, name: str, kind: type[T], entries: list[Any]) -> list[T]:
+        before = len(self.reader.problems)
+        read = [self.reader.record(kind, entry, (name, i), f"{name} {i + 1}") for i, entry in enumerate(entries)]
+        return [record for record in read if record is not None and len(self.reader.problems) == before]
+
+    def _use(self, index: int, entry: Any) -> PlacedPart | None:
+        """One `[[part]]`: keys of its own, and keys of its kind that replace the shelf's values."""
+        key = ("part", index)
+        if not isinstance(entry, Mapping) or not isinstance(entry.get("use"), str):
+            self.reader.complain(key, f"part {index + 1} does not say which part to use", 'Write use = "...".')
+            return None
+        label = f"part '{entry.get('id') or entry['use']}'"
+        shelved = self.shelf.find(entry["use"])
+        own = {name: value for name, value in entry.items() if _belongs(name, PartUse)}
+        rest = {name: value for name, value in entry.items() if name not in own}
+        use = self.reader.record(PartUse, own, key, label)
+        if shelved is None:
+            near = self.shelf.near(entry["use"])
+            fix = f"Near: {', '.join(near)}." if near else "`rotorwright shelf` lists what there is."
+            self.reader.complain((*key, "use"), f"no part '{entry['use']}' on any shelf", fix)
+            return None
+        values = self.reader.fields(type(shelved.part), rest, key, label)
+        if use is None:
+            return None
+        part: Part = completed(replace(shelved.part, **values))
+        return PlacedPart(
+            id=use.id or use.role or part.kind,
+            role=use.role or part.kind,
+            part=part,
+            count=use.count or 0,
+            places=tuple(_place(use) for _ in range(1) if use.at is not None),
+            assumed=False,
+            why=use.why,
+            fed_from=use.fed_from,
+            set_power=use.set_power.value if use.set_power else None,
+            specimen=use.specimen,
+            key=key,
+        )
+
+    def _check_unique(self, parts: list[PlacedPart]) -> None:
+        given = [(p.id, p.key) for p in parts if "id" in self.table["part"][p.key[1]]]
+        for index, (name, key) in enumerate(given):
+            if name in [other for other, _ in given[:index]]:
+                self.reader.complain((*key, "id"), f"a second part has the id '{name}'", "Give it another id.")
+        for role in ROLES_OF_ONE_ENTRY:
+            for extra in [p for p in parts if p.role == role][1:]:
+                why = "All motors, propellers and packs of a craft are alike here."
+                self.reader.complain(
+                    extra.key, f"a second entry with the role '{role}'", "Use count, or one part.", why
+                )
+        for p in parts:
+            if p.role in ROLES_OF_ONE_ENTRY and p.part.kind != p.role:
+                fix = f"Use a {p.role}, or another role."
+                self.reader.complain(p.key, f"'{p.part.name}' is a {p.part.kind}, not a {p.role}", fix)
+
+    def _motors(self, frame: FrameTable | None) -> list[MotorPlace]:
+        if frame is None:
+            if "frame" not in self.table:
+                self.reader.complain((), "no [frame] table", "Write [frame] with layout and motor_spacing_mm.")
+            return []
+        if lacks := missing_size(frame):
+            self.reader.complain(("frame",), "[frame] does not say how far apart the motors are", f"Give {lacks}.")
+            return []
+        return motor_places(frame)
+
+
+def _is_rows(value: Any) -> bool:
+    return isinstance(value, list) and any(isinstance(item, Mapping) for item in value)
+
+
+def _belongs(name: str, record: type) -> bool:
+    known = specs(record)
+    return name in known or any(stem in known for stem, _ in split_key(name))
+
+
+def _place(use: PartUse) -> Place:
+    roll, pitch, yaw = use.turn or (0.0, 0.0, 0.0)
+    assert use.at is not None
+    return Place(use.at[0], use.at[1], use.at[2], roll, pitch, yaw)
+
+
+def _put(parts: list[PlacedPart], motors: list[MotorPlace], frame: FrameTable) -> list[PlacedPart]:
+    by_role = {p.role: p.part for p in reversed(parts)}
+    levels = heights(frame, by_role.get("motor"), by_role.get("propeller"))
+    return [_in_place(placed, motors, levels) for placed in parts]
+
+
+def _in_place(placed: PlacedPart, motors: list[MotorPlace], levels: Heights) -> PlacedPart:
+    if placed.role in LAYOUT_ROLES and not placed.places:
+        places = places_by_layout(placed.role, placed.part, motors, levels)
+        return replace(placed, places=tuple(places), count=placed.count or len(places))
+    count = placed.count or 1
+    if placed.places:
+        return replace(placed, count=count)
+    return replace(placed, count=count, places=(Place(0.0, 0.0, levels.base),), assumed=True)

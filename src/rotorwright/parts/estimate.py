@@ -1,0 +1,68 @@
+"""A value with its standard deviation and where it comes from."""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+__all__ = ["Basis", "Estimate", "usual_scatter"]
+
+
+class Basis(StrEnum):
+    """Where a value comes from, best first."""
+
+    WEIGHED = "weighed"
+    MEASURED = "measured"
+    DATASHEET = "datasheet"
+    TYPICAL = "typical"
+    DERIVED = "derived"
+
+
+# Relative standard deviation when a file states none. Rules of thumb from memory, no source; a field that is
+# not named here takes the row of its basis under "".
+_SCATTER: dict[Basis, dict[str, float]] = {
+    Basis.WEIGHED: {"": 0.005},
+    Basis.MEASURED: {"": 0.03},
+    Basis.DATASHEET: {
+        "": 0.03,
+        "resistance": 0.15,
+        "idle_current": 0.25,
+        "capacity": 0.04,
+        "rating": 0.0,
+        "pitch": 0.04,
+        "diameter": 0.005,
+        "kv": 0.04,
+        "current": 0.15,
+    },
+    Basis.TYPICAL: {
+        "": 0.10,
+        "resistance": 0.25,
+        "idle_current": 0.40,
+        "kv": 0.04,
+        "diameter": 0.01,
+        "rating": 0.0,
+    },
+    Basis.DERIVED: {"": 0.15},
+}
+
+
+def usual_scatter(basis: Basis, field: str) -> float:
+    """Relative standard deviation [1] assumed for `field` when a file states a value without one."""
+    row = _SCATTER[basis]
+    return row.get(field, row[""])
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A value [SI], its standard deviation [same unit] and its basis."""
+
+    value: float
+    sd: float = 0.0
+    basis: Basis = Basis.DATASHEET
+
+    @property
+    def relative(self) -> float:
+        """Standard deviation as a share of the value [1]; zero for a value of zero."""
+        return abs(self.sd / self.value) if self.value else 0.0
+
+    def times(self, factor: float) -> "Estimate":
+        """The same estimate of `factor` times the thing."""
+        return replace(self, value=self.value * factor, sd=abs(self.sd * factor))

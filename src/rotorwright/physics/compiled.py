@@ -1,0 +1,41 @@
+"""The one place where kernels are compiled, and where their compiled form is kept.
+
+The cache folder carries a hash of every source in `physics/`: an edited helper can never leave a stale
+caller behind, which a cache keyed to single files allows. With `NUMBA_DISABLE_JIT=1` the same
+functions run as plain Python, so that coverage and mutation tests see them.
+"""
+
+from collections.abc import Callable
+from hashlib import blake2b
+from pathlib import Path
+from typing import Any, TypeVar
+
+import numba
+import platformdirs
+
+__all__ = ["cache_folder", "kernel", "physics_hash"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def physics_hash() -> str:
+    """Hash of every source file and shipped table in `physics/` [hex text]."""
+    digest = blake2b(digest_size=8)
+    for source in sorted(Path(__file__).parent.iterdir()):
+        if source.suffix in {".py", ".npz"}:
+            digest.update(source.read_bytes())
+    return digest.hexdigest()
+
+
+def cache_folder() -> Path:
+    """Folder for compiled kernels and rotor tables of exactly this version of the physics."""
+    return Path(platformdirs.user_cache_dir("rotorwright")) / physics_hash()
+
+
+numba.config.CACHE_DIR = str(cache_folder() / "compiled")
+
+
+def kernel(function: F) -> F:
+    """Compile `function` on first call; division by zero gives inf or NaN as in numpy."""
+    compiled: F = numba.njit(cache=True, error_model="numpy")(function)
+    return compiled

@@ -1,0 +1,249 @@
+"""The operating point of a craft: battery, leads, controllers, motors and rotors in balance.
+
+One kernel serves one craft and a million: each row of a record array is one craft, or one sample of one. It
+is asked either for a duty (throttle) or for a thrust of each rotor, at a state of charge and an axial speed.
+
+The balance at rotation omega, with all motors alike:
+
+    Q  = CP rho n^2 D^5 / (2 pi)            rotor torque, CP from the rotor's table at J, Re75, tip Mach number
+    I  = I0(omega) + Q / Kt                 motor current
+    Vm = Kt omega + I (R + Rc)              voltage across motor and controller
+    Vs = Voc - (Rb + Rl) Ib                 supply at the controllers
+    Ib = N d I + Pe / Vs                    battery current (duty d, constant-power electronics Pe)
+    d Vs = Vm                               at full throttle d = 1
+
+Throttle is taken as duty. Six-step commutation is lossless but for the on-resistance; iron loss is in I0.
+"""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from rotorwright.physics.battery import open_circuit_voltage, terminal_voltage_at_power
+from rotorwright.physics.compiled import kernel
+from rotorwright.physics.motor import no_load_current
+from rotorwright.physics.rotor import coefficients
+
+__all__ = ["CANNOT", "COLLAPSED", "CRAFT", "OK", "POINT", "TOO_HEAVY", "UNSOLVED", "operating_points", "rotor_points"]
+
+CRAFT = np.dtype(
+    [
+        ("mass", "f8"),  # [kg]
+        ("motors", "f8"),  # number
+        ("torque_constant", "f8"),  # [N m/A]
+        ("motor_resistance", "f8"),  # [ohm] at winding temperature
+        ("controller_resistance", "f8"),  # [ohm] two switches in series
+        ("idle_current", "f8"),  # [A] at idle_rotation
+        ("idle_rotation", "f8"),  # [rad/s]
+        ("cells", "f8"),  # in series
+        ("chemistry", "i8"),  # index into battery.CHEMISTRIES
+        ("capacity", "f8"),  # [C]
+        ("battery_resistance", "f8"),  # [ohm] whole pack
+        ("lead_resistance", "f8"),  # [ohm] leads and connector, both ways
+        ("electronics_power", "f8"),  # [W] at the battery
+        ("propeller", "i8"),  # index of the rotor table
+        ("diameter", "f8"),  # [m]
+        ("chord_75", "f8"),  # [m]
+        ("thrust_level", "f8"),  # multiplies CT
+        ("power_level", "f8"),  # multiplies CP
+        ("thrust_slope", "f8"),  # CT varies with (Re/1e5)^slope besides the table
+        ("power_slope", "f8"),
+        ("mach_scale", "f8"),  # multiplies the compressibility gains
+        ("density", "f8"),  # [kg/m3]
+        ("viscosity", "f8"),  # [Pa s]
+        ("sound_speed", "f8"),  # [m/s]
+    ],
+    align=True,
+)
+
+POINT = np.dtype(
+    [
+        ("rotation", "f8"),  # [rad/s]
+        ("thrust", "f8"),  # [N] of one rotor
+        ("torque", "f8"),  # [N m] of one rotor
+        ("ct", "f8"),
+        ("cp", "f8"),
+        ("duty", "f8"),
+        ("motor_current", "f8"),  # [A]
+        ("motor_voltage", "f8"),  # [V] across motor and controller
+        ("battery_current", "f8"),  # [A]
+        ("battery_voltage", "f8"),  # [V] at the pack
+        ("supply_voltage", "f8"),  # [V] at the controllers
+        ("tip_mach", "f8"),
+        ("reynolds", "f8"),  # at 0.75 R, from rotation only
+        ("status", "i8"),
+    ],
+    align=True,
+)
+
+OK, TOO_HEAVY, COLLAPSED, UNSOLVED = 0, 1, 2, 3
+CANNOT = {
+    TOO_HEAVY: "more than full throttle would be needed",
+    COLLAPSED: "the battery's voltage collapses under this load",
+    UNSOLVED: "no balance of motor and rotor was found",
+}
+
+_TOLERANCE = 1e-10
+_LOG_REFERENCE = math.log(1e5)
+
+
+@kernel
+def _rotor(c: Any, tables: Any, gains: Any, rotation: float, axial_speed: float) -> tuple[float, float, float, float]:
+    """CT, CP, Reynolds number and Mach number at 0.75 R of one rotor."""
+    n = rotation / (2.0 * math.pi)
+    speed = 0.75 * math.pi * n * c.diameter
+    reynolds = c.density * speed * c.chord_75 / c.viscosity
+    CT, CP = coefficients(tables, gains, c.propeller, axial_speed / (n * c.diameter), reynolds, 0.0)
+    mach = speed / c.sound_speed
+    m = c.mach_scale * (1.0 / math.sqrt(max(1.0 - mach * mach, 0.2)) - 1.0)
+    CT *= c.thrust_level * (1.0 + gains[c.propeller, 0] * m)
+    CP *= c.power_level * (1.0 + gains[c.propeller, 1] * m)
+    if c.thrust_slope != 0.0 or c.power_slope != 0.0:
+        x = math.log(reynolds) - _LOG_REFERENCE
+        CT *= math.exp(c.thrust_slope * x)
+        CP *= math.exp(c.power_slope * x)
+    return CT, CP, reynolds, mach
+
+
+@kernel
+def _motor(c: Any, rotation: float, CP: float) -> tuple[float, float, float]:
+    """Torque, current and voltage (with the controller's) of one motor that turns its rotor."""
+    n = rotation / (2.0 * math.pi)
+    Q = CP * c.density * n * n * c.diameter**5 / (2.0 * math.pi)
+    current = no_load_current(c.idle_current, rotation, c.idle_rotation) + Q / c.torque_constant
+    voltage = c.torque_constant * rotation + current * (c.motor_resistance + c.controller_resistance)
+    return Q, current, voltage
+
+
+@kernel
+def _excess(
+    c: Any, tables: Any, gains: Any, rotation: float, duty: float, thrust: float, voc: float, v: float
+) -> float:
+    """What the demand leaves over at `rotation`: volts when a duty is asked, newtons when a thrust; falls with it."""
+    CT, CP, _, _ = _rotor(c, tables, gains, rotation, v)
+    if math.isnan(duty):
+        n = rotation / (2.0 * math.pi)
+        left: float = thrust - CT * c.density * n * n * c.diameter**4
+        return left
+    _, current, voltage = _motor(c, rotation, CP)
+    resistance = c.battery_resistance + c.lead_resistance
+    loaded = voc - resistance * c.motors * duty * current
+    discriminant = max(loaded * loaded - 4.0 * resistance * c.electronics_power, 0.0)
+    volts: float = duty * 0.5 * (loaded + math.sqrt(discriminant)) - voltage
+    return volts
+
+
+@kernel
+def _balance(c: Any, tables: Any, gains: Any, duty: float, thrust: float, voc: float, v: float) -> float:
+    """Rotation at which the demand is met [rad/s], by a bracketed inverse-quadratic search; NaN if there is none."""
+    b: float = voc / c.torque_constant * (1.0 if math.isnan(duty) else duty)
+    a = 1e-3 * b
+    fa = _excess(c, tables, gains, a, duty, thrust, voc, v)
+    fb = _excess(c, tables, gains, b, duty, thrust, voc, v)
+    for _ in range(12):
+        if not fb > 0.0:
+            break
+        a, fa = b, fb
+        b *= 1.5
+        fb = _excess(c, tables, gains, b, duty, thrust, voc, v)
+    if not (fa >= 0.0 and fb <= 0.0):
+        return math.nan
+    x, fx = a, fa
+    t = 0.5
+    for _ in range(80):
+        s = a + t * (b - a)
+        fs = _excess(c, tables, gains, s, duty, thrust, voc, v)
+        if (fs > 0.0) == (fa > 0.0):
+            x, fx = a, fa
+        else:
+            x, fx = b, fb
+            b, fb = a, fa
+        a, fa = s, fs
+        width = abs(b - a)
+        best = a if abs(fa) < abs(fb) else b
+        if width <= 2.0 * _TOLERANCE * abs(best) or fa == 0.0:
+            return best
+        xi = (a - b) / (x - b)
+        phi = (fa - fb) / (fx - fb)
+        if phi * phi < xi and (1.0 - phi) ** 2 < 1.0 - xi:
+            t = fa / (fb - fa) * fx / (fb - fx) + (x - a) / (b - a) * fa / (fx - fa) * fb / (fx - fb)
+        else:
+            t = 0.5
+        margin = _TOLERANCE * abs(best) / width
+        t = min(max(t, margin), 1.0 - margin)
+    return math.nan
+
+
+@kernel
+def _supply(
+    c: Any, demand: float, duty: float, current: float, voltage: float, voc: float
+) -> tuple[float, float, float]:
+    """Duty, supply voltage and battery current once rotation, motor current and voltage are known."""
+    resistance = c.battery_resistance + c.lead_resistance
+    if math.isnan(demand):
+        power = c.motors * voltage * current + c.electronics_power
+        supply = terminal_voltage_at_power(voc, resistance, power)
+        return voltage / supply, supply, power / supply
+    supply = voltage / duty
+    return duty, supply, c.motors * duty * current + c.electronics_power / supply
+
+
+@kernel
+def operating_points(
+    craft: Any, tables: Any, gains: Any, duty: Any, thrust: Any, charge: Any, axial_speed: Any, points: Any
+) -> None:
+    """Fill `points[i]` with the operating point of `craft[i]`.
+
+    craft : record array CRAFT, shape (n,); points : record array POINT, shape (n,)
+    tables, gains : stacked rotor tables, see `rotor.stack_tables`
+    duty : (n,) [1], NaN where a thrust is asked; thrust : (n,) [N] of one rotor, read where duty is NaN
+    charge : (n,) state of charge 0..1; axial_speed : (n,) [m/s], positive into the disc's front
+
+    A row that has no solution holds NaN and a status of `CANNOT`; a thrust that needs more than full duty is
+    solved all the same and marked TOO_HEAVY. Valid for upright axial flow within the rotor table.
+    """
+    for i in range(craft.shape[0]):
+        c = craft[i]
+        p = points[i]
+        voc = c.cells * open_circuit_voltage(charge[i], c.chemistry)
+        v = axial_speed[i]
+        rotation = _balance(c, tables, gains, duty[i], thrust[i], voc, v)
+        CT, CP, reynolds, mach = _rotor(c, tables, gains, rotation, v)
+        torque, current, voltage = _motor(c, rotation, CP)
+        d, supply, battery_current = _supply(c, duty[i], duty[i], current, voltage, voc)
+        n = rotation / (2.0 * math.pi)
+        p.rotation = rotation
+        p.thrust = CT * c.density * n * n * c.diameter**4
+        p.torque = torque
+        p.ct = CT
+        p.cp = CP
+        p.duty = d
+        p.motor_current = current
+        p.motor_voltage = voltage
+        p.battery_current = battery_current
+        p.battery_voltage = voc - c.battery_resistance * battery_current
+        p.supply_voltage = supply
+        p.tip_mach = mach / 0.75
+        p.reynolds = reynolds
+        p.status = 3 if math.isnan(rotation) else 2 if math.isnan(supply) else 1 if d > 1.0 + 1e-9 else 0
+
+
+@kernel
+def rotor_points(craft: Any, tables: Any, gains: Any, rotation: Any, axial_speed: Any, points: Any) -> None:
+    """Fill `points[i]` with thrust, torque and coefficients of one rotor of `craft[i]` turned at `rotation[i]`.
+
+    rotation : (n,) [rad/s], positive; axial_speed : (n,) [m/s]; other shapes as in `operating_points`
+    """
+    for i in range(craft.shape[0]):
+        c = craft[i]
+        p = points[i]
+        CT, CP, reynolds, mach = _rotor(c, tables, gains, rotation[i], axial_speed[i])
+        n = rotation[i] / (2.0 * math.pi)
+        p.rotation = rotation[i]
+        p.thrust = CT * c.density * n * n * c.diameter**4
+        p.torque = CP * c.density * n * n * c.diameter**5 / (2.0 * math.pi)
+        p.ct = CT
+        p.cp = CP
+        p.tip_mach = mach / 0.75
+        p.reynolds = reynolds

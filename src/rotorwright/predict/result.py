@@ -1,0 +1,62 @@
+"""The one shape of a predicted number, and how a report of them turns into plain data."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Prediction", "plain"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Prediction:
+    """A nominal value with its 5-95 % bounds; `reason` says why a value is absent or what limits it."""
+
+    value: float | None
+    low: float | None
+    high: float | None
+    unit: str
+    reason: str | None = None
+
+    @classmethod
+    def of(cls, samples: Array, unit: str, reason: str | None = None) -> "Prediction":
+        """From samples whose row 0 is the nominal solve; bounds are absent when there are too few samples.
+
+        Samples that have no solution are left out of the bounds, and the reason says how many.
+        """
+        nominal = float(samples[0])
+        if not np.isfinite(nominal):
+            return cls.absent(unit, reason or "no solution")
+        found = samples[1:][np.isfinite(samples[1:])]
+        if len(found) < 20:
+            return cls(nominal, None, None, unit, reason)
+        low, high = (float(q) for q in np.quantile(found, (0.05, 0.95)))
+        lost = 1 - len(found) / (len(samples) - 1)
+        if lost >= 0.005 and reason is None:
+            reason = f"no solution in {lost:.0%} of the samples; the bounds are those of the rest"
+        return cls(nominal, min(low, nominal), max(high, nominal), unit, reason)
+
+    @classmethod
+    def exact(cls, value: float, unit: str) -> "Prediction":
+        """A number without scatter: it follows from what the builder stated."""
+        return cls(value, value, value, unit)
+
+    @classmethod
+    def absent(cls, unit: str, reason: str) -> "Prediction":
+        """A number that could not be computed."""
+        return cls(None, None, None, unit, reason)
+
+
+def plain(result: Any) -> Any:
+    """Dictionaries, lists, numbers and texts of a result, ready for JSON; attribute names are the keys."""
+    if is_dataclass(result) and not isinstance(result, type):
+        return {field.name: plain(getattr(result, field.name)) for field in fields(result)}
+    if isinstance(result, Mapping):
+        return {key: plain(value) for key, value in result.items()}
+    if isinstance(result, list | tuple):
+        return [plain(item) for item in result]
+    return result

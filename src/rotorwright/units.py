@@ -62,7 +62,7 @@ _DIMENSIONS: dict[str, tuple[str, dict[str, float]]] = {
     "power": ("W", {"w": 1.0, "mw": 1e-3, "kw": 1e3}),
     "resistance": ("ohm", {"ohm": 1.0, "mohm": 1e-3, "kohm": 1e3}),
     "capacitance": ("F", {"f": 1.0, "uf": 1e-6}),
-    "inductance": ("H", {"h_inductance": 1.0, "nh": 1e-9, "uh": 1e-6}),
+    "inductance": ("H", {"nh": 1e-9, "uh": 1e-6}),
     "speed constant": ("rad/s/V", {"rpm_per_v": math.pi / 30, "rad_per_s_per_v": 1.0}),
     "charge rate": ("1/h", {"c": 1.0}),
     "frequency": ("Hz", {"hz": 1.0, "khz": 1e3, "mhz": 1e6, "ghz": 1e9}),

@@ -119,7 +119,7 @@ def _grams(result: Report, everything: bool) -> Group:
 def _lines(result: Report) -> Table:
     table = Table(box=None, pad_edge=False, header_style="dim")
     for name, side in (("id", "left"), ("part", "left"), ("pieces", "right"), ("grams", "right"), ("basis", "left")):
-        table.add_column(name, justify=side, no_wrap=name != "part")  # type: ignore[arg-type]
+        table.add_column(name, justify=side, max_width=36)  # type: ignore[arg-type]
     for line in result.ledger.lines:
         mass = said(line.mass_kg, 1e3) if line.mass_kg.value is not None else "unknown"
         table.add_row(line.id, line.part, str(line.count), mass, line.basis)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from rotorwright.columns.draws import Draws
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
-from rotorwright.parts.electronics import VideoTransmitter
+from rotorwright.parts.electronics import Buzzer, VideoTransmitter
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.propulsion import Battery, Motor, Output, Propeller, SpeedController
 from rotorwright.physics.air import Air
@@ -180,7 +180,8 @@ def electronics_draw(craft: Craft) -> list[tuple[PlacedPart, Estimate]]:
 
 def _own_power(placed: PlacedPart) -> Estimate | None:
     part = placed.part
-    if getattr(part, "own_battery", False) and not placed.fed_from:
+    runs_alone = getattr(part, "own_battery", False) and not placed.fed_from
+    if runs_alone or isinstance(part, Buzzer):  # a buzzer is silent in flight
         return None
     power: Estimate | None = getattr(part, "power", None) or getattr(part, "idle_power", None)
     if power is not None:

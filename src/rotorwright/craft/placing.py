@@ -11,7 +11,7 @@ from rotorwright.parts.propulsion import Motor, Propeller
 
 __all__ = ["LAYOUT_ROLES", "Heights", "heights", "places_by_layout"]
 
-LAYOUT_ROLES = ("motor", "propeller", "arm", "arm-bumper", "motor-mount")
+LAYOUT_ROLES = ("motor", "propeller", "propeller-nut", "arm", "arm-bumper", "motor-mount")
 
 # An arm reaches this far beyond the motor's axis: common practice, no source.
 _OVERHANG = 0.012
@@ -36,7 +36,7 @@ def heights(frame: FrameTable, motor: Part | None, propeller: Part | None) -> He
 def places_by_layout(role: str, part: Part, motors: list[MotorPlace], levels: Heights) -> list[Place]:
     """One place for each motor (arms: for each direction) of a part whose role the layout places."""
     match role:
-        case "propeller":
+        case "propeller" | "propeller-nut":
             return [Place(m.x, m.y, m.z) for m in motors]
         case "motor":
             return [Place(m.x, m.y, m.z + _side(m) * levels.motor) for m in motors]

@@ -160,7 +160,7 @@ def _estimate(raw: Any, field: str, spec: Quantity, unit: Unit) -> Estimate:
         sd = abs(value) * usual_scatter(basis, field)
         if "sd" in table:
             given = _finite(table["sd"], f"sd of {field}")
-            sd = unit.to_si(_finite(table["value"], field) + given) - value if given >= 0 else -1.0
+            sd = abs(unit.to_si(_finite(table["value"], field) + given) - value) if given >= 0 else -1.0
     except (OverflowError, ValueError):
         raise Wrong(f"{field} = {_short(table['value'])} is out of range", "Check the number and its unit.") from None
     _check_bounds(value, field, spec.low, spec.high, spec.may_be_low, unit)

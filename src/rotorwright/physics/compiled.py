@@ -8,7 +8,7 @@ functions run as plain Python, so that coverage and mutation tests see them.
 from collections.abc import Callable
 from hashlib import blake2b
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numba
 import platformdirs
@@ -37,5 +37,4 @@ numba.config.CACHE_DIR = str(cache_folder() / "compiled")
 
 def kernel(function: F) -> F:
     """Compile `function` on first call; division by zero gives inf or NaN as in numpy."""
-    compiled: F = numba.njit(cache=True, error_model="numpy")(function)
-    return compiled
+    return cast(F, numba.njit(cache=True, error_model="numpy")(function))

@@ -84,7 +84,7 @@ CANNOT = {
     UNSOLVED: "no balance of motor and rotor was found",
 }
 
-_TOLERANCE = 1e-10
+_TOLERANCE = 1e-9
 _LOG_REFERENCE = math.log(1e5)
 
 
@@ -137,8 +137,12 @@ def _excess(
 @kernel
 def _balance(c: Any, tables: Any, gains: Any, duty: float, thrust: float, voc: float, v: float) -> float:
     """Rotation at which the demand is met [rad/s], by a bracketed inverse-quadratic search; NaN if there is none."""
-    b: float = voc / c.torque_constant * (1.0 if math.isnan(duty) else duty)
-    a = 1e-3 * b
+    b: float = voc / c.torque_constant
+    if math.isnan(duty):
+        b = min(b, 2.0 * math.pi * math.sqrt(thrust / (0.08 * c.density * c.diameter**4)))
+    else:
+        b *= duty
+    a = 0.6 * b
     fa = _excess(c, tables, gains, a, duty, thrust, voc, v)
     fb = _excess(c, tables, gains, b, duty, thrust, voc, v)
     for _ in range(12):
@@ -147,6 +151,12 @@ def _balance(c: Any, tables: Any, gains: Any, duty: float, thrust: float, voc: f
         a, fa = b, fb
         b *= 1.5
         fb = _excess(c, tables, gains, b, duty, thrust, voc, v)
+    for _ in range(12):
+        if not fa < 0.0:
+            break
+        b, fb = a, fa
+        a *= 0.5
+        fa = _excess(c, tables, gains, a, duty, thrust, voc, v)
     if not (fa >= 0.0 and fb <= 0.0):
         return math.nan
     x, fx = a, fa

@@ -1,0 +1,38 @@
+# Everything a fresh machine needs is set up by the first target that needs it.
+PYTHON ?= python3
+BIN := .venv/bin
+
+.PHONY: demo test check validation bench lock clean
+
+demo: .venv/.ok
+	@rm -rf demo && $(BIN)/rotorwright new demo
+	@for craft in demo/crafts/*.toml; do echo; $(BIN)/rotorwright report $$craft || exit 1; done
+	@echo; echo "The workshop is in demo/. Try: $(BIN)/rotorwright change demo/crafts/lapwing-3.toml battery.use=battery-4s-1300-75c"
+
+test: .venv/.ok
+	$(BIN)/python -m pytest -n 2 tests
+
+check: .venv/.ok
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+validation: .venv/.ok
+	$(BIN)/python tools/validate_rotor.py
+
+bench: .venv/.ok
+	$(BIN)/python benchmarks/operating_point.py
+	$(BIN)/python benchmarks/commands.py
+
+lock: .venv/.ok
+	$(BIN)/uv pip compile --python-version 3.11 --all-extras --generate-hashes --no-emit-index-url \
+		--no-emit-find-links --no-header pyproject.toml -o requirements.lock
+
+clean:
+	rm -rf .venv demo
+
+.venv/.ok: requirements.lock pyproject.toml
+	$(PYTHON) -m venv .venv && $(BIN)/pip install -q --disable-pip-version-check uv
+	$(BIN)/uv pip sync -q --python $(BIN)/python --compile-bytecode --require-hashes --only-binary :all: requirements.lock
+	$(BIN)/uv pip install -q --python $(BIN)/python --no-deps --no-build-isolation -e . && touch $@

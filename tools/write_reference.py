@@ -1,0 +1,90 @@
+"""Write docs/files.md, the reference of every key a file may hold, from the declarations in the code."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from rotorwright.craft import tables
+from rotorwright.frame.table import FrameTable
+from rotorwright.parts.fields import Choice, Flag, Number, Quantity, Rows, Series, Spec, Texts, specs
+from rotorwright.parts.kinds import KINDS
+from rotorwright.parts.part import Part
+from rotorwright.units import SI_UNIT, suffixes
+
+TARGET = Path(__file__).parent.parent / "docs" / "files.md"
+
+HEAD = """# What files may hold
+
+Written from the code by `tools/write_reference.py`; do not edit.
+
+Every file is TOML and begins with `format = 1`. A dimensional key carries its unit as a suffix, and any suffix of the
+dimension will do. A value is a number, or a table that says how far to trust it:
+`mass_g = { value = 33.2, basis = "weighed", sd = 0.1 }`. The basis is one of weighed, measured, datasheet, typical,
+derived; a plain number counts as datasheet. Keys in **bold** are required.
+"""
+
+
+def form(spec: Spec) -> str:
+    """What a value of this field looks like."""
+    match spec:
+        case Quantity():
+            return spec.dimension
+        case Series():
+            many = f"{spec.length} numbers" if spec.length else "numbers"
+            return f"{many}, {spec.dimension}" if spec.dimension else many
+        case Number():
+            return "whole number" if spec.whole else "number"
+        case Choice():
+            return " / ".join(f"`{word}`" for word in spec.words)
+        case Flag():
+            return "true / false"
+        case Texts():
+            return "list of texts"
+        case Rows():
+            inner = ", ".join(key(name, inner) for name, inner in specs(spec.record).items())
+            return f"list of tables: {inner}"
+    return "text"
+
+
+def key(name: str, spec: Spec) -> str:
+    """The key as people write it, with the first suffix of its dimension."""
+    dimension = getattr(spec, "dimension", "")
+    written = f"`{name}_{suffixes(dimension)[0]}`" if dimension else f"`{name}`"
+    return f"**{written}**" if spec.required else written
+
+
+def table(record: type, without: set[str] | None = None) -> Iterator[str]:
+    """Rows for one record."""
+    yield "| key | holds | meaning |"
+    yield "|---|---|---|"
+    for name, spec in specs(record).items():
+        if name not in (without or set()):
+            yield f"| {key(name, spec)} | {form(spec)} | {spec.about} |"
+
+
+def page() -> str:
+    """The whole page."""
+    lines = [HEAD, "## Units", "", "| dimension | suffixes | computed in |", "|---|---|---|"]
+    for dimension, si in SI_UNIT.items():
+        ways = ", ".join(f"`_{suffix}`" for suffix in suffixes(dimension))
+        lines.append(f"| {dimension} | {ways} | {si} |")
+    lines += ["", "## Craft file", "", "At the top:", "", *table(tables.Title)]
+    for header, record in {
+        "[site]": tables.Site,
+        "[frame]": FrameTable,
+        "[[part]]": tables.PartUse,
+        "[[wire]]": tables.WireRun,
+        "[flight]": tables.Flight,
+        "[weighed]": tables.Weighed,
+        "[[waive]]": tables.Waiver,
+        "[ground]": tables.Ground,
+    }.items():
+        lines += ["", f"### `{header}`", "", (record.__doc__ or "").strip(), "", *table(record)]
+    lines += ["", "A craft file may hold parts of its own, written as on a shelf; they win over the shelf's.", ""]
+    lines += ["## Part files", "", "Every kind may hold:", "", *table(Part)]
+    for word, kind in KINDS.items():
+        lines += ["", f"### `[[{word}]]`", "", (kind.__doc__ or "").strip(), "", *table(kind, set(specs(Part)))]
+    return "\n".join(lines) + "\n"
+
+
+if __name__ == "__main__":
+    TARGET.write_text(page(), encoding="utf-8")

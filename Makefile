@@ -7,7 +7,7 @@ BIN := .venv/bin
 demo: .venv/.ok
 	@rm -rf demo && $(BIN)/rotorwright new demo
 	@for craft in demo/crafts/*.toml; do echo; $(BIN)/rotorwright report $$craft || exit 1; done
-	@echo; echo "The workshop is in demo/. Try: $(BIN)/rotorwright change demo/crafts/lapwing-3.toml battery.use=battery-4s-1300-75c"
+	@echo; echo "The workshop is in demo/. Try: $(BIN)/rotorwright change demo/crafts/lapwing-3.toml battery.use=battery-6s-1300-75c"
 
 test: .venv/.ok
 	$(BIN)/python -m pytest -n 2 tests

@@ -1,8 +1,8 @@
 """Rotorwright: a workbench for the independent builder of small FPV multirotors.
 
-    import rotorwright
-    craft = rotorwright.open_craft("crafts/lapwing-3.toml")
-    print(rotorwright.report(craft).hover.time_s)
+import rotorwright
+craft = rotorwright.open_craft("crafts/lapwing-3.toml")
+print(rotorwright.report(craft).hover.time_s)
 """
 
 from typing import TYPE_CHECKING, Any

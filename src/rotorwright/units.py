@@ -33,6 +33,8 @@ class Unit:
 
 def _gauge_to_area(gauge: float) -> float:
     """Area [m2] of American wire gauge `gauge` by ASTM B258: d = 0.127 mm * 92^((36 - n)/39)."""
+    if not -3 <= gauge <= 56:  # 0000 to 56
+        raise ValueError(f"wire gauge {gauge:g} is outside -3 to 56")
     diameter: float = 0.127e-3 * 92.0 ** ((36 - gauge) / 39)
     return math.pi / 4 * diameter**2
 

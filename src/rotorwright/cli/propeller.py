@@ -5,36 +5,40 @@ from typing import Annotated
 from cyclopts import Parameter
 from rich.console import Console
 from rich.table import Table
+from rich.text import Text
 
 from rotorwright.cli.parts import find_parts
-from rotorwright.cli.words import either_side, nominal, print_json
+from rotorwright.cli.words import either_side, nominal, print_json, said
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.propulsion import Propeller
+from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.air import air as air_at
-from rotorwright.predict.propeller import PropellerTable, propeller_table
+from rotorwright.predict.propeller import EqualThrust, PropellerTable, equal_thrust, propeller_table
 
 __all__ = ["propeller_command"]
 
 
 def propeller_command(
-    name: str,
-    *,
+    *names: str,
     rpm: str = "8000,12000,16000,20000",
     advance: str = "0",
+    thrust_g: str = "100,200,400,800",
     altitude_m: float = 0.0,
     temperature_degc: float = 15.0,
     json: Annotated[bool, Parameter(negative="")] = False,
 ) -> None:
-    """Thrust, power and efficiency of a propeller.
+    """Thrust, power and efficiency of a propeller; several propellers are compared at equal thrust.
 
     Parameters
     ----------
-    name
-        A propeller on a shelf, or a part file.
+    names
+        Propellers on a shelf, or part files.
     rpm
         Speeds of rotation, with commas between.
     advance
         Advance ratios V/(nD), with commas between; 0 is standing.
+    thrust_g
+        Thrusts of one rotor at which several propellers are compared, in grams, with commas between.
     altitude_m
         Geopotential altitude.
     temperature_degc
@@ -42,19 +46,24 @@ def propeller_command(
     json
         Print machine-readable data in SI units instead.
     """
-    speeds = _numbers("--rpm", rpm, 100, 100_000)
-    advances = _numbers("--advance", advance, 0, 1.6)
+    speeds, advances = _numbers("--rpm", rpm, 100, 100_000), _numbers("--advance", advance, 0, 1.6)
+    thrusts = [grams * GRAVITY / 1e3 for grams in _numbers("--thrust-g", thrust_g, 1, 10_000)]
     try:
         air = air_at(altitude_m, temperature_degc + 273.15)
     except ValueError as error:
         raise InputError(Problem(f"the air: {error}", "Give an altitude of -500 to 9000 m.")) from None
-    parts = [part for part in find_parts(name, Propeller) if isinstance(part, Propeller)]
+    if not names:
+        raise InputError(Problem("no propeller named", "`rotorwright shelf propeller` lists them."))
+    parts = [part for name in names for part in find_parts(name, Propeller) if isinstance(part, Propeller)]
     tables = [propeller_table(part, speeds, advances, air) for part in parts]
+    compared = equal_thrust(parts, thrusts, air) if len(parts) > 1 else ()
     if json:
-        print_json(tables[0] if len(tables) == 1 else tables)
+        print_json(tables[0] if len(tables) == 1 else {"propellers": tables, "equal_thrust": compared})
         return
-    for table in tables:
-        _print(table)
+    if compared:
+        _print_compared(compared)
+        return
+    _print(tables[0])
 
 
 def _numbers(option: str, text: str, low: float, high: float) -> list[float]:
@@ -84,7 +93,7 @@ def _print(table: PropellerTable) -> None:
             nominal(row.ct),
             nominal(row.cp),
             nominal(row.efficiency) if row.advance else "",
-            nominal(row.thrust_n, 1e3 / 9.80665),
+            nominal(row.thrust_n, 1e3 / GRAVITY),
             nominal(row.power_w),
             nominal(row.grams_per_watt),
             f"{row.tip_mach:.2f}",
@@ -93,6 +102,35 @@ def _print(table: PropellerTable) -> None:
     first = table.rows[0]
     console.print(
         f"Nine of ten such propellers lie within {either_side(first.ct)} in thrust, {either_side(first.cp)} in "
-        f"power and {either_side(first.grams_per_watt)} in g/W. CT = T/(rho n2 D4), CP = P/(rho n3 D5), power at the shaft.",
+        f"power and {either_side(first.grams_per_watt)} in g/W. CT = T/(rho n2 D4), CP = P/(rho n3 D5), power at "
+        "the shaft.",
         style="dim",
     )
+
+
+def _print_compared(rows: tuple[EqualThrust, ...]) -> None:
+    console = Console(highlight=False)
+    table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0))
+    table.add_column("equal thrust, standing", no_wrap=True)
+    for column in ("rpm", "power  W", "g/W", "power to first  %"):
+        table.add_column(column, justify="right", no_wrap=True)
+    for index, row in enumerate(rows):
+        if index == 0 or rows[index - 1].thrust_n != row.thrust_n:
+            table.add_row(Text(f"{row.thrust_n / GRAVITY * 1e3:.0f} g", style="bold"))
+        ratio = "" if row.name == rows[0].name else said(row.power_to_first, 100)
+        table.add_row(f"  {row.name}", said(row.rpm), said(row.power_w), said(row.grams_per_watt), ratio)
+    console.print(table)
+    console.print("Power at the shaft. Brackets hold 5 to 95 % of measured propellers.", style="dim")
+    first = rows[0].name
+    for row in rows[-len({r.name for r in rows}) + 1 :]:
+        console.print(_verdict(row, first))
+
+
+def _verdict(row: EqualThrust, first: str) -> str:
+    """One comparison in words; two that the bounds cannot tell apart are said to be so."""
+    ratio = row.power_to_first
+    grams = f"{row.thrust_n / GRAVITY * 1e3:.0f} g"
+    if ratio.low is None or ratio.high is None or ratio.low < 1 < ratio.high:
+        return f"At {grams} the bounds cannot tell {row.name} from {first}: {said(ratio, 100, '%')} of its power."
+    word = "less" if ratio.high < 1 else "more"
+    return f"At {grams} {row.name} needs {word} power than {first}: {said(ratio, 100, '%')} of it."

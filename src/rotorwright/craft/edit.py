@@ -8,7 +8,8 @@ from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT
 
 from rotorwright.craft.journal import Journal
-from rotorwright.craft.read import read_craft
+from rotorwright.craft.read import belongs, read_craft
+from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text, read_toml
 
@@ -27,11 +28,9 @@ def change_craft(file: Path, changes: list[str]) -> str:
         document = tomlkit.parse(before)
     except ParseError as error:  # pragma: no cover - tomllib has accepted it
         raise InputError(Problem(str(error), "Mend the file first.", "", file)) from None
-    for change in changes:
-        _apply(document, change, file)
+    what = ", ".join(change + _apply(document, change, file) for change in changes)
     after = tomlkit.dumps(document)
     read_craft(file, text=after)
-    what = ", ".join(changes)
     if after != before:
         Journal(file).save(before, after, what)
     return what
@@ -42,7 +41,8 @@ def undo_change(file: Path) -> str:
     return Journal(file).undo().what
 
 
-def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> None:
+def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> str:
+    """Make one change; returns what went with it, such as values that belonged to the part before."""
     target, equals, value = change.partition("=")
     names = target.strip().split(".")
     if not equals or not all(names):
@@ -51,11 +51,26 @@ def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> None:
     table = _table(document, names[:-1], file, change)
     if not value.strip():
         table.pop(names[-1], None)
-        return
+        return ""
+    dropped = _drop_what_is_stale(document, table, value.strip()) if names[-1] == "use" else []
     try:
         table[names[-1]] = tomlkit.value(value.strip())
     except ParseError:
         table[names[-1]] = value.strip()  # a plain word needs no quotes here
+    return f" (dropped {', '.join(dropped)}: true of the part before)" if dropped else ""
+
+
+def _drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) -> list[str]:
+    """A reading belongs to the part it was taken of, and a weighing of the craft to the parts it had."""
+    if table.get("use") == use.strip("\"'"):
+        return []
+    stale = [name for name in table if not belongs(name, PartUse)]
+    for name in stale:
+        del table[name]
+    if "weighed" in document:
+        del document["weighed"]
+        stale.append("[weighed]")
+    return stale
 
 
 def _table(document: Any, names: list[str], file: Path, change: str) -> Any:

@@ -24,7 +24,7 @@ from rotorwright.parts.shelf import Shelf, builtin_shelf, check_format, parts_of
 from rotorwright.parts.source_map import read_toml
 from rotorwright.units import split_key
 
-__all__ = ["ROLES_OF_ONE_ENTRY", "read_craft", "workshop_of", "workshop_shelf"]
+__all__ = ["ROLES_OF_ONE_ENTRY", "belongs", "read_craft", "workshop_of", "workshop_shelf"]
 
 T = TypeVar("T")
 
@@ -137,7 +137,7 @@ class _Reading:
             return None
         label = f"part '{entry.get('id') or entry['use']}'"
         shelved = self.shelf.find(entry["use"])
-        own = {name: value for name, value in entry.items() if _belongs(name, PartUse)}
+        own = {name: value for name, value in entry.items() if belongs(name, PartUse)}
         rest = {name: value for name, value in entry.items() if name not in own}
         use = self.reader.record(PartUse, own, key, label)
         if shelved is None:
@@ -194,7 +194,8 @@ def _is_rows(value: Any) -> bool:
     return isinstance(value, list) and any(isinstance(item, Mapping) for item in value)
 
 
-def _belongs(name: str, record: type) -> bool:
+def belongs(name: str, record: type) -> bool:
+    """Whether the key `name` is one of `record`, in any unit."""
     known = specs(record)
     return name in known or any(stem in known for stem, _ in split_key(name))
 

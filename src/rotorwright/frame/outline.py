@@ -210,4 +210,3 @@ def _arc(points: Array, first: int, end: int) -> tuple[list[int], list[float]]:
     cuts = [first + round(steps * k / parts) for k in range(parts + 1)]
     bulges = [float(np.tan(turn * (q - p) / 4)) for p, q in zip(cuts, cuts[1:], strict=False)]
     return cuts[:-1], bulges
-

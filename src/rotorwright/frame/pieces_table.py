@@ -82,7 +82,9 @@ class ArmTable:
     fillet: Estimate | None = quantity("length", "radius between arm and pad", may_be_low=True, high=0.1)
     motor_pattern: tuple[float, ...] | None = series("distances across the motor's holes", "length", low=0.0)
     motor_hole: Estimate | None = quantity("length", "diameter of the motor's holes", high=0.02)
-    motor_turn: tuple[float, ...] = series("turn of those holes from the arm", "angle", length=1, default=(0.785398163,))
+    motor_turn: tuple[float, ...] = series(
+        "turn of those holes from the arm", "angle", length=1, default=(0.785398163,)
+    )
     shaft_hole: Estimate | None = quantity("length", "hole under the motor's shaft", may_be_low=True, high=0.05)
     screw_at: tuple[float, ...] | None = series("radii of the screws through decks and arm", "length", low=0.0)
     screw_hole: Estimate | None = quantity("length", "diameter of those holes", high=0.02)
@@ -100,8 +102,8 @@ class DeckTable:
 
     name: str = text("name, unique among the decks", required=True)
     level: str = choice(
-        "where it lies; an upper deck lies on the standoffs that name it",
-        ("under-arms", "over-arms", "upper", "free"),
+        "where it lies: with-arms is part of a unibody, an upper deck lies on the standoffs that name it",
+        ("under-arms", "over-arms", "with-arms", "upper", "free"),
         default="under-arms",
     )
     height: tuple[float, ...] | None = series("height of the underside of a free deck", "length", length=1)

@@ -18,7 +18,8 @@ Key = tuple[str | int, ...]
 
 _HEADER = re.compile(r"\s*(\[\[?)(.*?)\]\]?\s*(?:#.*)?$")
 _KEY_PART = re.compile(r"""\s*(?:"((?:[^"\\]|\\.)*)"|'([^']*)'|([A-Za-z0-9_-]+))\s*""")
-_TOKEN = re.compile(r"\"\"\"|'''|\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'|#[^\n]*|[\[\]{}]|\\.")
+_TOKEN = re.compile(r"\"\"\"|'''|\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'|#[^\n]*|[\[\]{}]")
+_CLOSING = {'"""': re.compile(r"(?:[^\"\\]|\\.|\"(?!\"\"))*\"{3,5}"), "'''": re.compile(r"(?:[^']|'(?!''))*'{3,5}")}
 
 
 def _dotted(text: str) -> list[str] | None:
@@ -57,7 +58,7 @@ class SourceMap:
         prefix: Key = ()
         counts: dict[Key, int] = {}
         open_string, depth = "", 0
-        for number, line in enumerate(self.text.splitlines(), start=1):
+        for number, line in enumerate(self.text.split("\n"), start=1):
             if not open_string and depth == 0:
                 if header := _HEADER.match(line):
                     prefix = self._table(header, counts)
@@ -87,17 +88,20 @@ class SourceMap:
 
 def _after(line: str, open_string: str, depth: int) -> tuple[str, int]:
     """Open multi-line string and bracket depth behind `line`."""
-    for match in _TOKEN.finditer(line):
-        token = match[0]
+    position = 0
+    while True:
+        match = (_CLOSING[open_string].match if open_string else _TOKEN.search)(line, position)
+        if match is None:
+            return open_string, depth
+        token, position = match[0], match.end()
         if open_string:
-            open_string = "" if token == open_string else open_string
-        elif token in {'"""', "'''"}:
+            open_string = ""
+        elif token in _CLOSING:
             open_string = token
         elif token in "[{":
             depth += 1
         elif token in "]}":
             depth = max(depth - 1, 0)
-    return open_string, depth
 
 
 def read_text(file: Path) -> str:

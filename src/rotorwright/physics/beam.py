@@ -146,7 +146,9 @@ def mass_matrix(beams: Beams, lumps: Sequence[Lump]) -> Array:
         # a turn of the node shifts the centre by turn x offset = S turn
         S = np.array([[0, z, -y], [-z, 0, x], [y, -x, 0]])
         rows = slice(6 * lump.node, 6 * lump.node + 6)
-        rigid = np.block([[lump.mass * np.eye(3), lump.mass * S], [lump.mass * S.T, lump.inertia + lump.mass * S.T @ S]])
+        rigid = np.block(
+            [[lump.mass * np.eye(3), lump.mass * S], [lump.mass * S.T, lump.inertia + lump.mass * S.T @ S]]
+        )
         M[rows, rows] += rigid
     return M
 

@@ -123,9 +123,7 @@ def cut_blade(blade: Blade, annuli: int = ANNULI) -> Cut:
     return Cut(r, np.diff(edges), c, t, float(blade.hub), float(blade.count), lift_slope_factor(blade), c75)
 
 
-def reynolds_75(
-    diameter: float, chord_75: float, rotation_rate: float, density: float, viscosity: float
-) -> float:
+def reynolds_75(diameter: float, chord_75: float, rotation_rate: float, density: float, viscosity: float) -> float:
     """Reynolds number of the section at 0.75 R from rotation alone, Re75 = rho 0.75 pi n D c75/mu.
 
     Parameters: diameter, chord_75 [m]; rotation_rate [rev/s]; density [kg/m3]; viscosity [Pa s].

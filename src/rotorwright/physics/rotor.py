@@ -1,4 +1,4 @@
-"""Rotor tables: CT and CP of one propeller over advance ratio and Reynolds number, and their interpolation."""
+"""Rotor tables: the coefficients of one propeller over flow and Reynolds number, solved once and kept on disk."""
 
 import math
 import os
@@ -16,34 +16,56 @@ from rotorwright.physics.blade import Blade, aerodynamic_twist, cut_blade
 from rotorwright.physics.blade_annulus import Cut, solve_annuli
 from rotorwright.physics.compiled import cache_folder, kernel
 from rotorwright.physics.polars import Polar, Section, shipped_polar
+from rotorwright.physics.rotor_lookup import (
+    ADVANCE,
+    EDGEWISE,
+    OBLIQUE_ADVANCE,
+    OBLIQUE_REYNOLDS,
+    REYNOLDS_75,
+    coefficients,
+    oblique_coefficients,
+)
+from rotorwright.physics.rotor_oblique import fill_oblique
 
-__all__ = ["ADVANCE", "REYNOLDS_75", "RotorTable", "coefficients", "rotor_table", "stack_tables"]
+__all__ = [
+    "ADVANCE",
+    "EDGEWISE",
+    "OBLIQUE_ADVANCE",
+    "OBLIQUE_REYNOLDS",
+    "REYNOLDS_75",
+    "RotorTable",
+    "build_table",
+    "coefficients",
+    "oblique_coefficients",
+    "rotor_table",
+    "stack_oblique",
+    "stack_tables",
+]
 
 Array = NDArray[np.float64]
 
-_J_0, _J_STEP, _N_J = -0.5, 0.025, 85
-_LN_RE_0, _LN_RE_STEP, _N_RE = math.log(1e4), math.log(50.0) / 8.0, 9
-ADVANCE: Array = _J_0 + _J_STEP * np.arange(_N_J)
-"""Advance ratio J = V/(nD) of every table, -0.5 (descent) to 1.6 [-]."""
-REYNOLDS_75: Array = np.asarray(np.exp(_LN_RE_0 + _LN_RE_STEP * np.arange(_N_RE)))
-"""Reynolds number at 0.75 R from rotation alone, 1e4 to 5e5 [-]."""
 _GAIN_MACH, _GAIN_REYNOLDS = (0.3, 0.4, 0.5), 8e4
+_OBLIQUE_ANNULI = 14
+_SHAPE = (REYNOLDS_75.size, ADVANCE.size)
+_OBLIQUE_SHAPE = (4, OBLIQUE_REYNOLDS.size, EDGEWISE.size, OBLIQUE_ADVANCE.size)
 
 
 @dataclass(frozen=True)
 class RotorTable:
-    """Thrust and power coefficients of one propeller in axial flow."""
+    """Coefficients of one propeller."""
 
     ct: Array
-    """CT [n_reynolds, n_advance] [-] over `REYNOLDS_75` and `ADVANCE`, incompressible."""
+    """CT [n_reynolds, n_advance] [-] over `REYNOLDS_75` and `ADVANCE`, axial flow, incompressible."""
     cp: Array
     """CP [n_reynolds, n_advance] [-]."""
     mach_gain: Array
-    """Gains g of CT and CP [2] [-]: factor 1 + g (1/sqrt(1 - M75^2) - 1); ends at M75 = 0.55."""
+    """Gains g of CT and CP [2] [-]: factor 1 + g (1/sqrt(1 - M75^2) - 1), to M75 = 0.55."""
     chord_75: float
     """Chord at 0.75 R [m]."""
     diameter: float
     """Tip circle diameter [m]."""
+    oblique: Array
+    """Change of CT, change of CP, CH, CR [4, n_reynolds, n_edgewise, n_advance] [-] on the oblique grids."""
 
 
 @kernel
@@ -74,17 +96,20 @@ def _mach_gain(blade: Blade, polar: Polar, static: float) -> Array:
 
 
 def build_table(blade: Blade, polar: Polar) -> RotorTable:
-    """Solve the whole table of a propeller; see `rotor_table` for the cached form.
+    """Solve the whole table of a propeller as it stands; `rotor_table` is the cached form.
 
     Errors: ValueError when no thrust comes out at rest, or an operating point has no solution.
     """
     ct, cp = _solve(blade, polar, ADVANCE, REYNOLDS_75, 0.0)
-    if not (np.all(np.isfinite(ct)) and np.all(np.isfinite(cp))):
+    oblique = np.empty(_OBLIQUE_SHAPE)
+    cut = cut_blade(blade, _OBLIQUE_ANNULI)
+    fill_oblique(cut, polar.section(), OBLIQUE_ADVANCE, EDGEWISE, OBLIQUE_REYNOLDS, oblique)
+    if not all(bool(np.all(np.isfinite(part))) for part in (ct, cp, oblique)):
         raise ValueError("The blade-element solution of this blade does not exist over the whole table.")
     static = float(ct[4, np.argmin(np.abs(ADVANCE))])
     if static <= 0.0:
         raise ValueError("This blade makes no thrust at rest; is its twist given in the wrong sense?")
-    return RotorTable(ct, cp, _mach_gain(blade, polar, static), blade.chord_75, blade.diameter)
+    return RotorTable(ct, cp, _mach_gain(blade, polar, static), blade.chord_75, blade.diameter, oblique)
 
 
 @cache
@@ -106,13 +131,14 @@ def _read(path: Path) -> RotorTable | None:
     """A cached table, None when there is none or it is damaged."""
     try:
         with np.load(path, allow_pickle=False) as data:
-            table = RotorTable(
-                data["ct"], data["cp"], data["mach_gain"], float(data["chord_75"]), float(data["diameter"])
-            )
-    except Exception:  # a damaged archive raises many kinds of error; all mean: solve again
+            values = {field.name: data[field.name] for field in fields(RotorTable)}
+        values |= {name: float(values[name]) for name in ("chord_75", "diameter")}
+        table = RotorTable(**values)
+    except Exception:  # a damaged archive raises many kinds of error; all of them mean: solve again
         return None
-    sound = table.ct.shape == table.cp.shape == (_N_RE, _N_J) and bool(np.all(np.isfinite(table.ct)))
-    return table if sound else None
+    whole = table.ct.shape == table.cp.shape == _SHAPE and table.oblique.shape == _OBLIQUE_SHAPE
+    finite = all(bool(np.all(np.isfinite(part))) for part in (table.ct, table.cp, table.mach_gain, table.oblique))
+    return table if whole and finite else None
 
 
 def _write(path: Path, table: RotorTable) -> None:
@@ -120,7 +146,7 @@ def _write(path: Path, table: RotorTable) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".tmp", delete=False) as file:
-            np.savez(file, **{field.name: getattr(table, field.name) for field in fields(table)})
+            np.savez(file, **{field.name: np.asarray(getattr(table, field.name)) for field in fields(table)})
         os.replace(file.name, path)
     except OSError:  # a full or read-only disk costs time, not the result
         return
@@ -129,10 +155,13 @@ def _write(path: Path, table: RotorTable) -> None:
 def rotor_table(blade: Blade, polar: Polar | None = None) -> RotorTable:
     """Table of a propeller, from the disk cache when the same blade and section were solved before.
 
-    Parameters: blade; polar - section, the typical one when None.
+    Parameters: blade - its nominal pitch, when given, corrects the twist (`aerodynamic_twist`); polar - section, the
+    typical one when None.
     Returns: the table. Errors: ValueError as `build_table`.
     """
-    blade, section = aerodynamic_twist(blade), polar or shipped_polar()
+    section = polar or shipped_polar()
+    # The correction was fitted with the typical section; a known section says itself where its lift is zero.
+    blade = aerodynamic_twist(blade) if polar is None else blade
     path = _folder() / f"{_key(blade, section)}.npz"
     table = _read(path)
     if table is None:
@@ -146,37 +175,10 @@ def stack_tables(tables: Sequence[RotorTable]) -> tuple[Array, Array]:
 
     Returns: tables [n_table, 2, n_reynolds, n_advance] [-], mach_gains [n_table, 2] [-].
     """
-    stacked = np.array([[table.ct, table.cp] for table in tables]).reshape(-1, 2, _N_RE, _N_J)
+    stacked = np.array([[table.ct, table.cp] for table in tables]).reshape(-1, 2, *_SHAPE)
     return stacked, np.array([table.mach_gain for table in tables]).reshape(-1, 2)
 
 
-@kernel
-def coefficients(
-    tables: Array, mach_gains: Array, k: int, advance: float, reynolds: float, mach: float
-) -> tuple[float, float]:
-    """CT and CP of table k, bilinear in J and ln Re, times 1 + g (1/sqrt(1 - M75^2) - 1).
-
-    Parameters: tables [n_table, 2, n_reynolds, n_advance] [-]; mach_gains [n_table, 2] [-]; k - table;
-    advance J = V/(nD) [-]; reynolds, mach - at 0.75 R from rotation alone [-].
-    Returns: CT, CP [-]; NaN where an input is NaN.
-    Range: Re is held at the ends of the table; beyond the ends of J the coefficients grow with J^2, as forces do
-    when flight speed outweighs rotation; M75 is held at 0.55 and its correction is unvalidated above 0.3.
-    """
-    if not (advance == advance and reynolds == reynolds and mach == mach):
-        return math.nan, math.nan
-    x = (advance - _J_0) / _J_STEP
-    x = min(max(x, 0.0), _N_J - 1.000001)
-    y = (math.log(max(reynolds, 1.0)) - _LN_RE_0) / _LN_RE_STEP
-    y = min(max(y, 0.0), _N_RE - 1.000001)
-    j, i = int(x), int(y)
-    u, w = x - j, y - i
-    a, b, c, d = (1.0 - w) * (1.0 - u), (1.0 - w) * u, w * (1.0 - u), w * u
-    t, p = tables[k, 0], tables[k, 1]
-    CT = a * t[i, j] + b * t[i, j + 1] + c * t[i + 1, j] + d * t[i + 1, j + 1]
-    CP = a * p[i, j] + b * p[i, j + 1] + c * p[i + 1, j] + d * p[i + 1, j + 1]
-    end = _J_0 if advance < _J_0 else _J_0 + _J_STEP * (_N_J - 1)
-    if advance < _J_0 or advance > end:
-        CT, CP = CT * (advance / end) ** 2, CP * (advance / end) ** 2
-    M = min(abs(mach), 0.55)
-    stretch = 1.0 / math.sqrt(1.0 - M * M) - 1.0
-    return CT * (1.0 + mach_gains[k, 0] * stretch), CP * (1.0 + mach_gains[k, 1] * stretch)
+def stack_oblique(tables: Sequence[RotorTable]) -> Array:
+    """Oblique parts in the form that `oblique_coefficients` takes [n_table, 4, n_reynolds, n_edgewise, n_advance]."""
+    return np.array([table.oblique for table in tables]).reshape(-1, *_OBLIQUE_SHAPE)

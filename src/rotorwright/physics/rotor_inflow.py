@@ -52,20 +52,19 @@ def oblique_speed_ratio(climb: float, edgewise: float) -> float:
     m = abs(edgewise)
     if m < 1e-9:
         return induced_speed_ratio(climb)
-    low, high = 0.0, 1.0
-    a = 1.0 / math.sqrt(1.0 + m)
-    for _ in range(40):
-        w = a * induced_speed_ratio(climb / a)
-        g = a**4 + m * m * w * w - 1.0
-        if g > 0.0:
-            high = a
-        else:
-            low = a
-        if abs(g) < 1e-12:
+    low, g_low = 0.0, -1.0
+    high, g_high = 1.0, (m * induced_speed_ratio(climb)) ** 2
+    a = 1.0
+    for step in range(60):
+        a = 0.5 * (low + high) if step % 4 == 3 else (low * g_high - high * g_low) / (g_high - g_low)
+        g = a**4 + (m * a * induced_speed_ratio(climb / a)) ** 2 - 1.0
+        if abs(g) < 1e-10:
             break
-        # Secant through the known value -1 at a = 0 in a^2, kept inside the bracket by bisection.
-        guess = a * math.sqrt(1.0 / (1.0 + g)) if g > -0.9 else 0.5 * (low + high)
-        a = guess if low < guess < high else 0.5 * (low + high)
+        if g * g_high <= 0.0:
+            low, g_low = high, g_high
+        else:
+            g_low *= 0.5
+        high, g_high = a, g
     return a * induced_speed_ratio(climb / a)
 
 

@@ -35,11 +35,19 @@ def _element(section: Section, ring: Annulus, air: Stream, tangential: float, no
 
 
 @kernel
+def _swirl(r: float, axial: float, v: float) -> float:
+    """Swirl u at a disc without drag: the induced velocity is normal to the local flow, u (pi r - u) = v (V + v)."""
+    a = math.pi * r
+    return 0.5 * (a - math.sqrt(max(a * a - 4.0 * max(v * (axial + v), 0.0), 0.0)))
+
+
+@kernel
 def _lag(v: float, section: Section, ring: Annulus, air: Stream, edgewise: float) -> float:
     """Assumed induced speed minus the one that momentum theory gives for the mean load of the annulus."""
     mean = 0.0
+    turning = math.pi * ring.r - _swirl(ring.r, air.J, v)
     for sine in SINES:
-        mean += _element(section, ring, air, math.pi * ring.r + edgewise * sine, air.J + v)[0]
+        mean += _element(section, ring, air, turning + edgewise * sine, air.J + v)[0]
     mean /= AZIMUTHS
     flow = air.J + v
     F = loss_factor(ring.count, ring.r, ring.hub, flow / math.sqrt(flow * flow + (math.pi * ring.r) ** 2))
@@ -84,7 +92,7 @@ def _induced(section: Section, ring: Annulus, air: Stream, edgewise: float) -> f
 def solve_oblique(
     cut: Cut, section: Section, advance: float, edgewise: float, reynolds: float, mach: float
 ) -> tuple[float, float, float, float]:
-    """CT, CP, in-plane force CH and roll moment CR of a rigid propeller in oblique flow, swirl left out.
+    """CT, CP, in-plane force CH and roll moment CR of a rigid propeller in oblique flow.
 
     Parameters: cut; section; advance J, edgewise E - components of flight speed over n D [-]; reynolds, mach - at
     0.75 R from rotation alone [-].
@@ -98,9 +106,10 @@ def solve_oblique(
     for i in range(cut.radius.size):
         ring = annulus_of(cut, i)
         v = _induced(section, ring, air, edgewise)
+        turning = math.pi * ring.r - _swirl(ring.r, air.J, v)
         load = 0.125 * ring.count * ring.c * cut.width[i] / AZIMUTHS
         for sine in SINES:
-            n, t = _element(section, ring, air, math.pi * ring.r + edgewise * sine, advance + v)
+            n, t = _element(section, ring, air, turning + edgewise * sine, advance + v)
             CT += load * n
             CP += load * t * math.pi * ring.r
             CH += load * t * sine
@@ -109,9 +118,7 @@ def solve_oblique(
 
 
 @kernel
-def fill_oblique(
-    cut: Cut, section: Section, advance: Array, edgewise: Array, reynolds: Array, out: Array
-) -> None:
+def fill_oblique(cut: Cut, section: Section, advance: Array, edgewise: Array, reynolds: Array, out: Array) -> None:
     """Fill `out` [4, n_reynolds, n_edgewise, n_advance]: change of CT and CP against axial flow, CH and CR."""
     for i in range(reynolds.size):
         for j in range(advance.size):

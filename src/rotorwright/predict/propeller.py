@@ -47,13 +47,14 @@ class PropellerTable:
 
 @dataclass(frozen=True, slots=True)
 class EqualThrust:
-    """What one propeller needs for a stated thrust, standing."""
+    """What one propeller needs for a stated thrust, standing; `power_to_first` compares with the first one named."""
 
     name: str
     thrust_n: float
     rpm: Prediction
     power_w: Prediction
     grams_per_watt: Prediction
+    power_to_first: Prediction
     tip_mach: float
 
 
@@ -97,23 +98,38 @@ def _row(columns: PowertrainColumns, rpm: float, advance: float) -> PropellerRow
     )
 
 
-def equal_thrust(propeller: Propeller, thrust: float, air: Air, samples: int = 2048, seed: int = 0) -> EqualThrust:
-    """Speed and shaft power at which `propeller` gives `thrust` [N] standing, by fixed point on the coefficient.
+def equal_thrust(
+    propellers: list[Propeller], thrusts: list[float], air: Air, samples: int = 2048, seed: int = 0
+) -> tuple[EqualThrust, ...]:
+    """Speed and shaft power at which each propeller gives each of `thrusts` [N] standing.
 
-    CT varies slowly with speed, so n = sqrt(T / (CT rho D^4)) settles in a few rounds.
+    The ratio of two powers is taken sample by sample, so that what the propellers share cancels.
     """
-    columns = rotor_columns(propeller, air, Draws(samples, seed))
+    columns = [rotor_columns(propeller, air, Draws(samples, seed)) for propeller in propellers]
+    rows = []
+    for thrust in thrusts:
+        states = [_at_thrust(column, thrust) for column in columns]
+        first = states[0][1]
+        for propeller, (n, power, mach) in zip(propellers, states, strict=True):
+            rows.append(
+                EqualThrust(
+                    name=propeller.name,
+                    thrust_n=thrust,
+                    rpm=Prediction.of(n * 60, "rpm"),
+                    power_w=Prediction.of(power, "W"),
+                    grams_per_watt=Prediction.of(1e3 * thrust / GRAVITY / power, "g/W"),
+                    power_to_first=Prediction.of(power / first, "1"),
+                    tip_mach=mach,
+                )
+            )
+    return tuple(rows)
+
+
+def _at_thrust(columns: PowertrainColumns, thrust: float) -> tuple[Array, Array, float]:
+    """Speed [rev/s], shaft power [W] and nominal tip Mach number, by fixed point on the slowly varying CT."""
     D, rho = columns.craft["diameter"], columns.craft["density"]
     n = np.sqrt(thrust / (0.1 * rho * D**4))
     for _ in range(30):
         points = columns.turn(2 * math.pi * n)
         n = np.sqrt(thrust / (points["ct"] * rho * D**4))
-    power = points["torque"] * 2 * math.pi * n
-    return EqualThrust(
-        name=propeller.name,
-        thrust_n=thrust,
-        rpm=Prediction.of(n * 60, "rpm"),
-        power_w=Prediction.of(power, "W"),
-        grams_per_watt=Prediction.of(1e3 * thrust / GRAVITY / power, "g/W"),
-        tip_mach=float(points["tip_mach"][0]),
-    )
+    return n, points["torque"] * 2 * math.pi * n, float(points["tip_mach"][0])

@@ -43,6 +43,7 @@ def craft(n: int) -> PowertrainColumns:
         "chord_75": np.array([table.chord_75 for table in tables])[k],
         "thrust_level": 1.0,
         "power_level": 1.0,
+        "advance_stretch": 1.0,
         "mach_scale": 1.0,
         "density": 1.225,
         "viscosity": 1.789e-5,

@@ -6,7 +6,6 @@ Transition is free, at the stated critical amplification. Past stall, and
 where the section solver has no confidence, the values blend into those of an inclined flat plate.
 """
 
-import math
 import sys
 from pathlib import Path
 from typing import Any
@@ -79,7 +78,7 @@ def main(folder: Path | None) -> None:
     solved = [solve(*section) for section in sections.values()]
     lift, drag = (np.array([pair[k] for pair in solved]).astype(np.float32) for k in (0, 1))
     np.savez_compressed(TARGET, names=np.array(list(sections)), lift=lift, drag=drag)
-    print(f"{TARGET.name}: {', '.join(sections)}; {TARGET.stat().st_size / 1024:.0f} kB; {math.prod(lift.shape)} points")
+    print(f"{TARGET.name}: {', '.join(sections)}; {TARGET.stat().st_size / 1024:.0f} kB")
 
 
 if __name__ == "__main__":

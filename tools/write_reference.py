@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from rotorwright.craft import tables
+from rotorwright.frame import pieces_table
 from rotorwright.frame.table import FrameTable
 from rotorwright.parts.fields import Choice, Flag, Number, Quantity, Rows, Series, Spec, Texts, specs
 from rotorwright.parts.kinds import KINDS
@@ -11,6 +12,9 @@ from rotorwright.parts.part import Part
 from rotorwright.units import SI_UNIT, suffixes
 
 TARGET = Path(__file__).parent.parent / "docs" / "files.md"
+
+# Lists of tables that have a section of their own.
+FRAME_ROWS = {"motor", "deck", "standoff", "printed", "imported"}
 
 HEAD = """# What files may hold
 
@@ -71,6 +75,13 @@ def page() -> str:
     for header, record in {
         "[site]": tables.Site,
         "[frame]": FrameTable,
+        "[[frame.motor]]": pieces_table.MotorSpot,
+        "[frame.arm]": pieces_table.ArmTable,
+        "[[frame.deck]]": pieces_table.DeckTable,
+        "[[frame.standoff]]": pieces_table.StandoffTable,
+        "[frame.cage]": pieces_table.CageTable,
+        "[[frame.printed]]": pieces_table.PrintedTable,
+        "[[frame.imported]]": pieces_table.ImportedTable,
         "[[part]]": tables.PartUse,
         "[[wire]]": tables.WireRun,
         "[flight]": tables.Flight,
@@ -78,7 +89,7 @@ def page() -> str:
         "[[waive]]": tables.Waiver,
         "[ground]": tables.Ground,
     }.items():
-        lines += ["", f"### `{header}`", "", (record.__doc__ or "").strip(), "", *table(record)]
+        lines += ["", f"### `{header}`", "", (record.__doc__ or "").strip(), "", *table(record, FRAME_ROWS)]
     lines += ["", "A craft file may hold parts of its own, written as on a shelf; they win over the shelf's.", ""]
     lines += ["## Part files", "", "Every kind may hold:", "", *table(Part)]
     for word, kind in KINDS.items():

@@ -17,6 +17,7 @@ app = App(name="rotorwright", help=_HELP, version=__version__, version_flags=["-
 _COMMANDS = {
     "new": ("workshop:new_command", "Make a workshop with the demo craft in it."),
     "report": ("report:report_command", "Say everything about a craft: grams, balance, hover, full throttle."),
+    "trust": ("trust:trust_command", "Say how far to trust the numbers, and what to measure next."),
     "propeller": ("propeller:propeller_command", "Thrust, power and efficiency of propellers."),
     "motor": ("motor:motor_command", "State of a motor at a voltage."),
     "shelf": ("shelf:shelf_command", "List the parts that are at hand."),

@@ -1,5 +1,6 @@
 """Parts as a command names them: a shelf name, or a part file."""
 
+import os
 from pathlib import Path
 
 from rotorwright.craft.read import workshop_shelf
@@ -25,7 +26,7 @@ def find_parts(name: str, kind: type[Part]) -> list[Part]:
             what = f"'{name}' is a {found.part.kind}, not a {kind.kind}"
             raise InputError(Problem(what, f"`rotorwright shelf {kind.kind}` lists them."))
         return [completed(found.part)]
-    if name.endswith(".toml") or Path(name).is_file():
+    if name.endswith(".toml") or os.path.isfile(name):
         parts = [completed(part) for part in read_part_file(Path(name)) if isinstance(part, kind)]
         if not parts:
             raise InputError(

@@ -48,10 +48,9 @@ def propeller_command(
     """
     speeds, advances = _numbers("--rpm", rpm, 100, 100_000), _numbers("--advance", advance, 0, 1.6)
     thrusts = [grams * GRAVITY / 1e3 for grams in _numbers("--thrust-g", thrust_g, 1, 10_000)]
-    try:
-        air = air_at(altitude_m, temperature_degc + 273.15)
-    except ValueError as error:
-        raise InputError(Problem(f"the air: {error}", "Give an altitude of -500 to 9000 m.")) from None
+    _check("--altitude-m", altitude_m, -500, 9000)
+    _check("--temperature-degc", temperature_degc, -70, 60)
+    air = air_at(altitude_m, temperature_degc + 273.15)
     if not names:
         raise InputError(Problem("no propeller named", "`rotorwright shelf propeller` lists them."))
     parts = [part for name in names for part in find_parts(name, Propeller) if isinstance(part, Propeller)]
@@ -74,9 +73,13 @@ def _numbers(option: str, text: str, low: float, high: float) -> list[float]:
         fix = "Write numbers with commas between, such as 4000,6000."
         raise InputError(Problem(f"{option} {text}: not numbers", fix)) from None
     for value in values:
-        if not low <= value <= high:
-            raise InputError(Problem(f"{option} {value:g} is out of range", f"Give {low:g} to {high:g}."))
+        _check(option, value, low, high)
     return values
+
+
+def _check(option: str, value: float, low: float, high: float) -> None:
+    if not low <= value <= high:
+        raise InputError(Problem(f"{option} {value:g} is out of range", f"Give {low:g} to {high:g}."))
 
 
 def _print(table: PropellerTable) -> None:
@@ -111,8 +114,8 @@ def _print(table: PropellerTable) -> None:
 def _print_compared(rows: tuple[EqualThrust, ...]) -> None:
     console = Console(highlight=False)
     table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0))
-    table.add_column("equal thrust, standing", no_wrap=True)
-    for column in ("rpm", "power  W", "g/W", "power to first  %"):
+    table.add_column("propeller", no_wrap=True)
+    for column in ("rpm", "power  W", "g/W", "to first  %"):
         table.add_column(column, justify="right", no_wrap=True)
     for index, row in enumerate(rows):
         if index == 0 or rows[index - 1].thrust_n != row.thrust_n:
@@ -120,7 +123,10 @@ def _print_compared(rows: tuple[EqualThrust, ...]) -> None:
         ratio = "" if row.name == rows[0].name else said(row.power_to_first, 100)
         table.add_row(f"  {row.name}", said(row.rpm), said(row.power_w), said(row.grams_per_watt), ratio)
     console.print(table)
-    console.print("Power at the shaft. Brackets hold 5 to 95 % of measured propellers.", style="dim")
+    console.print(
+        "Standing, power at the shaft, last column its ratio. Brackets hold 5 to 95 % of measured propellers.",
+        style="dim",
+    )
     first = rows[0].name
     for row in rows[-len({r.name for r in rows}) + 1 :]:
         console.print(_verdict(row, first))

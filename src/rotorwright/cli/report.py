@@ -11,6 +11,7 @@ from rich.text import Text
 from rotorwright.cli.words import clock, print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
+from rotorwright.errors import InputError, Problem
 from rotorwright.predict.report import Report, report
 from rotorwright.predict.result import Prediction
 
@@ -45,7 +46,9 @@ def report_command(
     all
         List every line of the ledger and the throttle curve.
     """
-    result = report(read_craft(find_craft(craft)), samples=max(samples, 0), seed=seed)
+    if not 0 <= samples <= 100_000:
+        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 100000."))
+    result = report(read_craft(find_craft(craft)), samples=samples, seed=seed)
     if json:
         print_json(result)
         return

@@ -5,6 +5,7 @@ the key alone. Row 0 is the nominal craft. Each single input is sampled as evenl
 whatever other inputs a craft has, which keeps the difference of two craft free of noise from what they share.
 """
 
+from collections.abc import Mapping
 from functools import cache
 from hashlib import blake2b
 from statistics import NormalDist
@@ -27,11 +28,22 @@ def _strata(size: int) -> Array:
     return np.asarray(middles / middles.std() if size > 1 else np.zeros(size))
 
 
-class Draws:
-    """Deviates for `size` samples beside the nominal row; `size` 0 gives the nominal row alone."""
+# Share of a scaling law's variance that is the law's own error, the same for all parts it is used for; the rest is
+# the part's. Judgement, no source.
+_SHARED = 0.25
 
-    def __init__(self, size: int = 2048, seed: int = 0) -> None:
+
+class Draws:
+    """Deviates for `size` samples beside the nominal row; `size` 0 gives the nominal row alone.
+
+    `sharpened` maps a key to a relative standard deviation that replaces what the estimate says: what would become
+    of the bounds, if it were measured.
+    """
+
+    def __init__(self, size: int = 2048, seed: int = 0, sharpened: Mapping[str, float] | None = None) -> None:
         self.size, self.seed = size, seed
+        self.sharpened = dict(sharpened or {})
+        self.drawn: dict[str, Array] = {}
 
     @property
     def rows(self) -> int:
@@ -40,19 +52,26 @@ class Draws:
 
     def normal(self, key: str) -> Array:
         """Standard normal deviates of `key`, shape (rows,), zero in row 0."""
-        digest = blake2b(key.encode(), digest_size=16, salt=self.seed.to_bytes(8, "little")).digest()
-        order = np.random.Generator(np.random.Philox(key=int.from_bytes(digest, "little"))).permutation(self.size)
-        return np.concatenate(([0.0], _strata(self.size)[order]))
+        if key not in self.drawn:
+            digest = blake2b(key.encode(), digest_size=16, salt=(self.seed % 2**64).to_bytes(8, "little")).digest()
+            order = np.random.Generator(np.random.Philox(key=int.from_bytes(digest, "little"))).permutation(self.size)
+            self.drawn[key] = np.concatenate(([0.0], _strata(self.size)[order]))
+        return self.drawn[key]
 
-    def factor(self, relative: float, key: str) -> Array:
+    def factor(self, relative: float, key: str, law: str = "") -> Array:
         """Lognormal factor about 1 with the relative standard deviation `relative`, shape (rows,)."""
+        if key in self.sharpened:
+            relative, law = min(relative, self.sharpened[key]), ""
         if relative == 0.0:
             return np.ones(self.rows)
-        return np.asarray(np.exp(np.sqrt(np.log1p(relative**2)) * self.normal(key)))
+        z = self.normal(key)
+        if law:
+            z = np.sqrt(_SHARED) * self.normal(f"law: {law}") + np.sqrt(1.0 - _SHARED) * z
+        return np.asarray(np.exp(np.sqrt(np.log1p(relative**2)) * z))
 
     def of(self, estimate: Estimate, key: str) -> Array:
         """Samples of an estimate [SI], shape (rows,): its value in row 0; a positive value stays positive."""
-        return estimate.value * self.factor(estimate.relative, key)
+        return estimate.value * self.factor(estimate.relative, key, estimate.law)
 
     def constant(self, value: float) -> Array:
         """One value in every row."""

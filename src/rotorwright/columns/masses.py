@@ -20,6 +20,9 @@ _NOT_DRY = ("battery", "recording-camera")
 # Solder, heat-shrink and glue as a share of the sum of all lines: common practice, no source.
 _UNACCOUNTED = 0.02
 
+# No scale reads finer than this [kg]; it also keeps two exact weighings from contradicting each other.
+_FINEST = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class MassLine:
@@ -103,7 +106,8 @@ def _conditioned(
         [[k and (line.dry or not dry) for k, line in zip(known, lines, strict=True)] for _, dry in weighings]
     )
     H = np.column_stack([H, np.ones(len(weighings))]).astype(float)
-    w, scale = (np.array([getattr(e, name) for e, _ in weighings]) for name in ("value", "sd"))
+    w = np.array([e.value for e, _ in weighings])
+    scale = np.maximum([e.sd for e, _ in weighings], _FINEST)
     missing = float(np.max(np.abs(w - H[:, :-1] @ np.where(known, values[0], 0.0))))
     usual = _UNACCOUNTED * float(np.nansum(values[0]))
     rest = max(usual, missing / 2)
@@ -114,4 +118,7 @@ def _conditioned(
     posterior = prior + (w + noise - prior @ H.T) @ gain.T
     spread = float(np.sqrt(np.sum(sd**2) + usual**2 + np.max(scale) ** 2))
     surprise = missing if missing > 3 * spread else None
-    return MassColumns(lines, np.where(known, posterior[:, :-1], np.nan), posterior[:, -1], surprise)
+    # A part never weighs less than nothing: what a sample would take too much stays with the unaccounted.
+    accounted = np.maximum(posterior[:, :-1], 0.0)
+    unaccounted = posterior[:, -1] + np.sum(posterior[:, :-1] - accounted, axis=1)
+    return MassColumns(lines, np.where(known, accounted, np.nan), unaccounted, surprise)

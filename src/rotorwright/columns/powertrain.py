@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.columns.draws import Draws
+from rotorwright.columns.rotor import fill_rotor, table_of
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
 from rotorwright.parts.electronics import Buzzer, VideoTransmitter
@@ -14,15 +15,12 @@ from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.propulsion import Battery, Motor, Output, Propeller, SpeedController
 from rotorwright.physics.air import Air
 from rotorwright.physics.battery import CHEMISTRIES
-from rotorwright.physics.blade import Blade
 from rotorwright.physics.motor import copper_resistance, torque_constant
 from rotorwright.physics.powertrain import CRAFT, POINT, operating_points, rotor_points
-from rotorwright.physics.rotor import RotorTable, rotor_table, stack_tables
-from rotorwright.physics.rotor_error import GEOMETRY, TYPICAL
-from rotorwright.physics.typical_blade import typical_blade
+from rotorwright.physics.rotor import stack_tables
 from rotorwright.physics.wire import resistance as wire_resistance
 
-__all__ = ["PowertrainColumns", "blade_of", "electronics_draw", "powertrain_columns", "rotor_columns"]
+__all__ = ["PowertrainColumns", "electronics_draw", "powertrain_columns", "rotor_columns"]
 
 Array = NDArray[np.float64]
 
@@ -66,17 +64,6 @@ class PowertrainColumns:
         return points
 
 
-def blade_of(propeller: Propeller) -> tuple[Blade, bool]:
-    """Blade of a propeller and whether it was measured; ValueError with plain sentences when it cannot be."""
-    assert propeller.diameter is not None and propeller.pitch is not None
-    D = propeller.diameter.value
-    if propeller.station and propeller.chord and propeller.twist:
-        hub = propeller.hub_diameter.value / D if propeller.hub_diameter else min(propeller.station[0], 0.15)
-        station, chord, twist = (np.array(s) for s in (propeller.station, propeller.chord, propeller.twist))
-        return Blade(D, propeller.blades, station, chord, twist, hub), True
-    return typical_blade(D, propeller.pitch.value, propeller.blades), False
-
-
 def _the(craft: Craft, role: str) -> PlacedPart:
     placed = craft.the(role)
     if placed is None:
@@ -84,19 +71,11 @@ def _the(craft: Craft, role: str) -> PlacedPart:
     return placed
 
 
-def _table(propeller: Propeller) -> tuple[RotorTable, bool]:
-    try:
-        blade, measured = blade_of(propeller)
-        return rotor_table(blade), measured
-    except ValueError as error:
-        raise CannotCompute(f"propeller '{propeller.name}': {error}") from None
-
-
 def rotor_columns(propeller: Propeller, air: Air, draws: Draws) -> PowertrainColumns:
     """Rows in which only the rotor and the air are filled, for `turn`; CannotCompute when the blade is impossible."""
-    table, measured = _table(propeller)
+    table, scatter = table_of(propeller)
     rows = np.zeros(draws.rows, CRAFT)
-    _fill_rotor(rows, propeller, table, measured, draws)
+    fill_rotor(rows, propeller, table, scatter, draws)
     _fill_air(rows, air)
     tables, gains = stack_tables([table])
     return PowertrainColumns(rows, tables, gains)
@@ -212,18 +191,3 @@ def _feed_efficiency(craft: Craft, placed: PlacedPart) -> float:
 
 def _outputs(placed: PlacedPart) -> tuple[Output, ...]:
     return getattr(placed.part, "outputs", ())
-
-
-def _fill_rotor(rows: NDArray[np.void], part: Propeller, table: RotorTable, measured: bool, draws: Draws) -> None:
-    name = part.name
-    assert part.diameter is not None
-    scatter = GEOMETRY if measured else TYPICAL
-    z_thrust = draws.normal(f"{name}.thrust_level")
-    z_own = draws.normal(f"{name}.power_level")
-    z_power = scatter.correlation * z_thrust + np.sqrt(1.0 - scatter.correlation**2) * z_own
-    rows["propeller"] = 0
-    rows["diameter"] = draws.of(part.diameter, f"{name}.diameter")
-    rows["chord_75"] = table.chord_75
-    rows["thrust_level"] = np.exp(scatter.ct_sd * z_thrust)
-    rows["power_level"] = np.exp(scatter.cp_sd * z_power)
-    rows["mach_scale"] = draws.factor(scatter.mach_gain_sd, f"{name}.mach_gain")

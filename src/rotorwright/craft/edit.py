@@ -1,5 +1,7 @@
 """Changes of a craft file that keep its comments and its order."""
 
+import contextlib
+from collections.abc import MutableMapping
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +45,8 @@ def undo_change(file: Path) -> str:
 
 def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> str:
     """Make one change; returns what went with it, such as values that belonged to the part before."""
+    if any("\ud800" <= letter <= "\udfff" for letter in change):
+        raise InputError(Problem("a change holds bytes that are not text", "Write it as UTF-8.", "", file))
     target, equals, value = change.partition("=")
     names = target.strip().split(".")
     if not equals or not all(names):
@@ -76,15 +80,26 @@ def _drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) ->
 def _table(document: Any, names: list[str], file: Path, change: str) -> Any:
     if not names:
         return document
-    if names[0] in document and not isinstance(document[names[0]], AoT):
-        table = document
-        for name in names:
-            table = table[name]
+    first = document.get(names[0])
+    table = _part(document, names[0], file) if first is None or isinstance(first, AoT) else first
+    for name in names[1:]:
+        table = table.get(name) if isinstance(table, MutableMapping) else None
+    if isinstance(table, MutableMapping):
         return table
-    for key in ("id", "role", "use"):
-        for part in document.get("part", []):
-            if part.get(key) == names[0]:
-                return part
     ids = sorted({str(part.get("id") or part.get("role") or part.get("use")) for part in document.get("part", [])})
     fix = f"Parts here: {', '.join(ids)}."
-    raise InputError(Problem(f"'{change}': no table or part '{names[0]}'", fix, "", file))
+    raise InputError(Problem(f"'{change}': no table or part '{'.'.join(names)}'", fix, "", file))
+
+
+def _part(document: Any, name: str, file: Path) -> Any:
+    """The `[[part]]` whose id, role, shelf name or kind is `name`, or None."""
+    parts = document.get("part", [])
+    for key in ("id", "role", "use"):
+        for part in parts:
+            if part.get(key) == name:
+                return part
+    with contextlib.suppress(InputError):  # a role that is not written is the kind
+        for placed in read_craft(file, text=tomlkit.dumps(document)).parts:
+            if placed.role == name or placed.part.kind == name:
+                return parts[placed.key[1]]
+    return None

@@ -18,7 +18,8 @@ def write_whole(file: Path, text: str) -> None:
     temporary = ""
     try:
         descriptor, temporary = tempfile.mkstemp(prefix=f".{file.name}.", dir=file.parent)
-        with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as stream:
+        encoding = "utf-8-sig" if _begins_with_mark(file) else "utf-8"
+        with os.fdopen(descriptor, "w", encoding=encoding, newline="") as stream:
             stream.write(text)
             stream.flush()
             os.fsync(stream.fileno())
@@ -36,6 +37,11 @@ def write_whole(file: Path, text: str) -> None:
         raise InputError(
             Problem(what, "Check the folder and its permissions; nothing was changed.", "", file)
         ) from None
+
+
+def _begins_with_mark(file: Path) -> bool:
+    """Whether the file holds a byte-order mark, which stays when it does."""
+    return file.exists() and file.read_bytes()[:3] == b"\xef\xbb\xbf"
 
 
 def _sync_folder(folder: Path) -> None:

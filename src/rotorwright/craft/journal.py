@@ -47,7 +47,7 @@ class Journal:
         if not self.path.exists():
             return []
         found = []
-        for line in self.path.read_text(encoding="utf-8").splitlines():
+        for line in self.path.read_bytes().decode("utf-8", errors="replace").split("\n"):
             try:
                 found.append(Change(**json.loads(line)))
             except (ValueError, TypeError):
@@ -63,7 +63,8 @@ class Journal:
         if self.file.exists() and read_text(self.file) != before:
             fix = "Look at both, then change it again; nothing was written."
             raise InputError(Problem("the file was changed by someone else meanwhile", fix, "", self.file))
-        change = Change(len(self.changes()) + 1, _now(), what, before, _hash(after), undoes)
+        number = max((change.number for change in self.changes()), default=0) + 1
+        change = Change(number, _now(), what, before, _hash(after), undoes)
         self._append(change)
         write_whole(self.file, after)
 
@@ -81,24 +82,25 @@ class Journal:
         return change
 
     def _latest(self, current: str) -> Change | None:
-        """The newest change that happened and stands."""
+        """The newest change that happened and stands; one that the next text shows undone by a crash is no change."""
         changes = self.changes()
-        undone = {change.undoes for change in changes}
-        for index in range(len(changes) - 1, -1, -1):
-            change = changes[index]
-            if change.undoes is not None or change.number in undone:
-                continue
-            later = changes[index + 1 :]
-            never_happened = not later and change.before == current and change.after_hash != _hash(current)
-            if not never_happened:
-                return change
-        return None
+        followed = [*(change.before for change in changes[1:]), current]
+        happened = [
+            change
+            for change, then in zip(changes, followed, strict=False)
+            if then != change.before or _hash(then) == change.after_hash
+        ]
+        undone = {change.undoes for change in happened}
+        standing = (change for change in reversed(happened) if change.undoes is None and change.number not in undone)
+        return next(standing, None)
 
     def _append(self, change: Change) -> None:
         try:
             self.path.parent.mkdir(exist_ok=True)
-            with self.path.open("a", encoding="utf-8") as stream:
-                stream.write(json.dumps(asdict(change), ensure_ascii=False) + "\n")
+            whole = not self.path.exists() or self.path.read_bytes()[-1:] in (b"", b"\n")
+            with self.path.open("a", encoding="utf-8", newline="\n") as stream:
+                # behind a line cut short by a crash, begin a new one
+                stream.write(("" if whole else "\n") + json.dumps(asdict(change), ensure_ascii=False) + "\n")
                 stream.flush()
                 os.fsync(stream.fileno())
         except OSError as error:

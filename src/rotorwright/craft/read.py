@@ -9,18 +9,19 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, TypeVar
 
+from rotorwright.craft.drawing import drawn_parts
 from rotorwright.craft.model import Craft, Place, PlacedPart
 from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
 from rotorwright.craft.tables import Flight, Ground, PartUse, Site, Title, Waiver, Weighed, WireRun
 from rotorwright.errors import InputError
 from rotorwright.frame.layout import MotorPlace, missing_size, motor_places
-from rotorwright.frame.table import FrameTable
+from rotorwright.frame.table import SINGLE_TABLES, FrameTable
 from rotorwright.parts.fields import specs
 from rotorwright.parts.kinds import KINDS
 from rotorwright.parts.laws import completed
 from rotorwright.parts.part import Part
 from rotorwright.parts.reader import Reader
-from rotorwright.parts.shelf import Shelf, builtin_shelf, check_format, parts_of_table, read_shelf
+from rotorwright.parts.shelf import FORMAT, Shelf, builtin_shelf, check_format, parts_of_table, read_shelf
 from rotorwright.parts.source_map import read_toml
 from rotorwright.units import split_key
 
@@ -83,15 +84,17 @@ class _Reading:
         parts = [placed for placed in uses if placed is not None]
         self._check_unique(parts)
         motors = self._motors(single["frame"])
+        self._check_counts(parts, motors)
+        frame = single["frame"] or FrameTable()
+        drawn = drawn_parts(frame, motors, parts, self.reader) if motors else []
         if self.reader.problems:
             raise InputError(*self.reader.problems)
-        frame = single["frame"] or FrameTable()
         return Craft(
             title=title or Title(format=1, name=self.file.stem),
             site=single["site"] or Site(),
             frame=frame,
             motors=tuple(motors),
-            parts=tuple(_put(parts, motors, frame)),
+            parts=(*_put(parts, motors, frame), *drawn),
             wires=tuple(self._records("wire", WireRun, many["wire"])),
             flight=single["flight"] or Flight(),
             weighed=single["weighed"] or Weighed(),
@@ -108,12 +111,27 @@ class _Reading:
             near = get_close_matches(name, known, n=2) or sorted({*_SINGLE, *_MANY})
             self.reader.complain((name,), f"unknown table '{name}'", f"Known: {', '.join(near)}.")
         scalars = {name: value for name, value in self.table.items() if name not in tables | known}
+        scalars.setdefault("format", FORMAT)  # its absence has been noted once already
         return self.reader.record(Title, scalars, (), "the craft")
 
     def _single(self, name: str, kind: type[Any]) -> Any:
         if name not in self.table:
             return None
-        return self.reader.record(kind, self.table[name], (name,), f"[{name}]")
+        table = self.table[name]
+        if kind is FrameTable and isinstance(table, Mapping):
+            return self._frame(table)
+        return self.reader.record(kind, table, (name,), f"[{name}]")
+
+    def _frame(self, table: Mapping[str, Any]) -> FrameTable | None:
+        """`[frame]`, and the tables below it that stand once."""
+        own = {name: value for name, value in table.items() if name not in SINGLE_TABLES}
+        frame = self.reader.record(FrameTable, own, ("frame",), "[frame]")
+        below = {
+            name: self.reader.record(kind, table[name], ("frame", name), f"[frame.{name}]")
+            for name, kind in SINGLE_TABLES.items()
+            if name in table
+        }
+        return replace(frame, **below) if frame else None
 
     def _many(self, name: str, kind: type) -> list[Any]:
         entries = self.table.get(name, [])
@@ -178,6 +196,17 @@ class _Reading:
             if p.role in ROLES_OF_ONE_ENTRY and p.part.kind != p.role:
                 fix = f"Use a {p.role}, or another role."
                 self.reader.complain(p.key, f"'{p.part.name}' is a {p.part.kind}, not a {p.role}", fix)
+
+    def _check_counts(self, parts: list[PlacedPart], motors: list[MotorPlace]) -> None:
+        """The layout says where motors and propellers are, and how many."""
+        for p in parts if motors else ():
+            if p.role in ("motor", "propeller"):
+                if p.count not in (0, len(motors)):
+                    what = f"{p.count} of '{p.part.name}', but the layout has {len(motors)} motors"
+                    self.reader.complain((*p.key, "count"), what, "Leave count out, or choose another layout.")
+                if p.places:
+                    what = f"'{p.part.name}' is given a place, but the layout places each {p.role}"
+                    self.reader.complain(p.key, what, "Leave its place out, or give the part another role.")
 
     def _motors(self, frame: FrameTable | None) -> list[MotorPlace]:
         if frame is None:

@@ -1,5 +1,6 @@
 """A workshop: the builder's folder, with crafts, shelf, logs and out."""
 
+import os
 import shutil
 from pathlib import Path
 
@@ -30,5 +31,5 @@ def new_workshop(folder: Path) -> list[Path]:
 def find_craft(name: str) -> Path:
     """The craft file that `name` means: a path, with or without `.toml`, also below `crafts/`."""
     given = Path(name)
-    candidates = [given, given.with_name(given.name + ".toml"), Path("crafts") / (given.name + ".toml")]
-    return next((path for path in candidates if path.is_file()), given)
+    candidates = [given, given.parent / f"{given.name}.toml", Path("crafts") / f"{given.name}.toml"]
+    return next((path for path in candidates if os.path.isfile(path)), given)

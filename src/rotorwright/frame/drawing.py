@@ -108,6 +108,8 @@ def cut(solid: Polygon, cutouts: Sequence[Cutout], faults: list[Fault]) -> Polyg
             reach = _reach(cutout.shape, solid)
             what = f"{cutout.what} at ({x:.1f}, {y:.1f}) mm meets the edge: {reach}"
             faults.append(Fault(cutout.key, what, "Make it smaller, move it inwards, or widen the plate there."))
+        elif any(t.shape.centroid.distance(cutout.shape.centroid) < 0.05e-3 for t in taken):
+            taken.append(cutout)  # one screw through two patterns
         elif other := next((t for t in taken if t.shape.distance(cutout.shape) < _NEAREST), None):
             what = f"{cutout.what} at ({x:.1f}, {y:.1f}) mm meets {other.what}"
             faults.append(Fault(cutout.key, what, "Move one of them, or make it smaller."))

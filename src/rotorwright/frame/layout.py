@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from rotorwright.frame.pieces_table import MotorSpot
 from rotorwright.frame.table import FrameTable
 
 __all__ = ["MotorPlace", "missing_size", "motor_places", "smallest_gap"]
@@ -36,6 +37,8 @@ class MotorPlace:
 
 def missing_size(table: FrameTable) -> str:
     """What `table` lacks to place the motors, or '' when nothing."""
+    if table.layout == "free":
+        return "" if table.motor else "[[frame.motor]] with name and at_mm, once for each motor"
     both = table.motor_length is not None and table.motor_width is not None
     if table.motor_spacing is None and not (both and table.layout in _ASPECT):
         extra = " or motor_length_mm and motor_width_mm" if table.layout in _ASPECT else ""
@@ -49,6 +52,8 @@ def motor_places(table: FrameTable) -> list[MotorPlace]:
     Equal radii make the regular layouts; `inward` makes the front-left motor turn clockwise seen from above.
     """
     inward = 1 if table.rotation == "inward" else -1
+    if table.layout == "free":
+        return [_spot(spot) for spot in table.motor]
     if table.layout in {"hexagon", "octagon"}:
         return _ring(table, inward)
     length, width = _length_and_width(table)
@@ -71,6 +76,11 @@ def motor_places(table: FrameTable) -> list[MotorPlace]:
         MotorPlace("rear-left", rear, width / 2, 0.0, inward),
         MotorPlace("rear-right", rear, -width / 2, 0.0, -inward),
     ]
+
+
+def _spot(spot: MotorSpot) -> MotorPlace:
+    x, y, z = spot.at or (0.0, 0.0, 0.0)
+    return MotorPlace(spot.name, x, y, z, 1 if spot.spin == "counter-clockwise" else -1)
 
 
 def _length_and_width(table: FrameTable) -> tuple[float, float]:

@@ -19,6 +19,8 @@ Array = NDArray[np.float64]
 
 # Straight edges that shapely draws for a quarter circle.
 SEGMENTS = 16
+_NODE, _WEIGHT = np.polynomial.legendre.leggauss(10)
+
 # Turns of the edges that may belong to one drawn arc [rad]: below three quarter circles of SEGMENTS edges.
 _ARC_TURN = (2e-3, 2.2 * pi / 2 / SEGMENTS)
 # How far centres may differ and still be that of one arc [m].
@@ -50,10 +52,10 @@ class Path:
         """Angle that each edge turns through, (n,) [rad]; 0 for a straight one."""
         return np.asarray(4 * np.arctan(self.bulge))
 
-    @property
+    @cached_property
     def chord(self) -> Array:
         """Vector of each edge from its vertex to the next, (n, 2) [m]."""
-        return np.asarray(np.roll(self.points, -1, axis=0) - self.points)
+        return _next(self.points) - self.points
 
     @cached_property
     def length(self) -> float:
@@ -83,27 +85,6 @@ class Path:
         x, y = self.points.mean(axis=0)
         return float(x), float(y), float(np.linalg.norm(self.chord[0]) / 2)
 
-    def integrals(self) -> Array:
-        """Integrals of 1, x, y, x^2, y^2, x y over the enclosed area, by Green's theorem, (6,) [m2 ... m4].
-
-        Positive for a path that runs counter-clockwise. Ten Gauss points an edge: exact for straight edges, and to
-        rounding for arcs of up to a half circle.
-        """
-        node, weight = np.polynomial.legendre.leggauss(10)
-        t, w = (node + 1) / 2, weight / 2
-        theta = self.angle[:, None]
-        straight = self.bulge[:, None] == 0
-        centre = np.nan_to_num(self.centres())
-        arm = self.points - centre
-        c, s = np.cos(theta * t), np.sin(theta * t)
-        x_arc = centre[:, :1] + c * arm[:, :1] - s * arm[:, 1:]
-        y_arc = centre[:, 1:] + s * arm[:, :1] + c * arm[:, 1:]
-        x = np.where(straight, self.points[:, :1] + t * self.chord[:, :1], x_arc)
-        y = np.where(straight, self.points[:, 1:] + t * self.chord[:, 1:], y_arc)
-        dy = w * np.where(straight, self.chord[:, 1:], theta * (x_arc - centre[:, :1]))
-        terms = (x, x**2 / 2, x * y, x**3 / 3, x * y**2, x**2 * y / 2)
-        return np.array([np.sum(term * dy) for term in terms])
-
 
 @dataclass(frozen=True)
 class Outline:
@@ -132,7 +113,7 @@ class Outline:
     @cached_property
     def moments(self) -> Moments:
         """Area, centre and second moments."""
-        area, x, y, xx, yy, xy = sum(path.integrals() for path in self.paths)
+        area, x, y, xx, yy, xy = _integrals(self.paths)
         cx, cy = x / area, y / area
         return Moments(
             float(area),
@@ -143,12 +124,42 @@ class Outline:
         )
 
 
+def _next(rows: Array) -> Array:
+    """Each row's successor, round the ring; `np.roll` is ten times slower on rings as short as these."""
+    return np.concatenate((rows[1:], rows[:1]))
+
+
+def _before(rows: Array) -> Array:
+    return np.concatenate((rows[-1:], rows[:-1]))
+
+
+def _integrals(paths: tuple[Path, ...]) -> Array:
+    """Integrals of 1, x, y, x^2, y^2, x y over the area within closed paths, by Green's theorem, (6,) [m2 ... m4].
+
+    Counter-clockwise paths add and clockwise ones take away. Ten Gauss points an edge: exact for straight edges, and
+    to rounding for arcs of up to a half circle.
+    """
+    points, chord, bulge, centre = (
+        np.concatenate(columns) for columns in zip(*((p.points, p.chord, p.bulge, p.centres()) for p in paths), strict=True)
+    )
+    t, w = (_NODE + 1) / 2, _WEIGHT / 2
+    theta, straight = 4 * np.arctan(bulge[:, None]), bulge[:, None] == 0
+    arm = points - np.nan_to_num(centre)
+    c, s = np.cos(theta * t), np.sin(theta * t)
+    x_arm, y_arm = c * arm[:, :1] - s * arm[:, 1:], s * arm[:, :1] + c * arm[:, 1:]
+    x = np.where(straight, points[:, :1] + t * chord[:, :1], np.nan_to_num(centre[:, :1]) + x_arm)
+    y = np.where(straight, points[:, 1:] + t * chord[:, 1:], np.nan_to_num(centre[:, 1:]) + y_arm)
+    dy = w * np.where(straight, chord[:, 1:], theta * x_arm)
+    terms = (x, x**2 / 2, x * y, x**3 / 3, x * y**2, x**2 * y / 2)
+    return np.array([np.sum(term * dy) for term in terms])
+
+
 def _with_arcs(ring: shapely.LinearRing) -> Path:
     """Runs of vertices that lie on one circle, each replaced by arcs."""
     points = shapely.get_coordinates(ring)[:-1]
     on_arc, centre = _circumcentres(points)
-    apart = np.linalg.norm(centre - np.roll(centre, -1, axis=0), axis=1)
-    joined = on_arc & np.roll(on_arc, -1) & (apart < _SAME_CENTRE)
+    apart = np.linalg.norm(centre - _next(centre), axis=1)
+    joined = on_arc & _next(on_arc) & (apart < _SAME_CENTRE)
     if joined.all():
         return _circle(points, centre.mean(axis=0))
     # `joined[i]`: the edge from i to i + 1 lies on the circle of both its ends
@@ -179,7 +190,7 @@ def _with_arcs(ring: shapely.LinearRing) -> Path:
 
 def _circumcentres(points: Array) -> tuple[NDArray[np.bool_], Array]:
     """Which vertices turn as gently as those of a drawn arc, and the centre of the circle through neighbours."""
-    before, after = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
+    before, after = points - _before(points), _next(points) - points
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     turn = np.abs(np.arctan2(cross, np.sum(before * after, axis=1)))
     a, b = np.sum(before**2, axis=1), np.sum(after**2, axis=1)
@@ -194,8 +205,8 @@ def _circumcentres(points: Array) -> tuple[NDArray[np.bool_], Array]:
 
 def _circle(points: Array, centre: Array) -> Path:
     radius = float(np.mean(np.linalg.norm(points - centre, axis=1)))
-    before = np.roll(points, -1, axis=0) - points
-    area = float(np.sum(points[:, 0] * before[:, 1] - points[:, 1] * before[:, 0]))
+    after = _next(points)
+    area = float(np.sum(points[:, 0] * after[:, 1] - points[:, 1] * after[:, 0]))
     return Path(centre + np.array([[radius, 0.0], [-radius, 0.0]]), np.full(2, 1.0 if area > 0 else -1.0))
 
 

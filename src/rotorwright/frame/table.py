@@ -2,12 +2,21 @@
 
 from dataclasses import dataclass
 
+from rotorwright.frame.pieces_table import (
+    ArmTable,
+    CageTable,
+    DeckTable,
+    ImportedTable,
+    MotorSpot,
+    PrintedTable,
+    StandoffTable,
+)
 from rotorwright.parts.estimate import Estimate
-from rotorwright.parts.fields import choice, quantity
+from rotorwright.parts.fields import choice, quantity, rows
 
-__all__ = ["LAYOUTS", "FrameTable"]
+__all__ = ["LAYOUTS", "SINGLE_TABLES", "FrameTable"]
 
-LAYOUTS = ("x", "wide-x", "long-x", "y-coaxial", "y-splayed", "hexagon", "octagon")
+LAYOUTS = ("x", "wide-x", "long-x", "y-coaxial", "y-splayed", "hexagon", "octagon", "free")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,3 +35,15 @@ class FrameTable:
         default="inward",
     )
     motors: str = choice("motors above their arms, or hung below", ("upright", "inverted"), default="upright")
+    motor: tuple[MotorSpot, ...] = rows("motors of a free layout", MotorSpot)
+    deck: tuple[DeckTable, ...] = rows("decks", DeckTable)
+    standoff: tuple[StandoffTable, ...] = rows("pillars between decks", StandoffTable)
+    printed: tuple[PrintedTable, ...] = rows("shapes for the printer", PrintedTable)
+    imported: tuple[ImportedTable, ...] = rows("parts drawn elsewhere", ImportedTable)
+    # tables of their own below [frame], read apart
+    arm: ArmTable | None = None
+    cage: CageTable | None = None
+
+
+# Sub-tables of [frame] that stand once, by key.
+SINGLE_TABLES: dict[str, type] = {"arm": ArmTable, "cage": CageTable}

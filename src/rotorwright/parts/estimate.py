@@ -52,11 +52,15 @@ def usual_scatter(basis: Basis, field: str) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A value [SI], its standard deviation [same unit] and its basis."""
+    """A value [SI], its standard deviation [same unit] and its basis.
+
+    `law` names the scaling law it follows from: values of one law share part of their error.
+    """
 
     value: float
     sd: float = 0.0
     basis: Basis = Basis.DATASHEET
+    law: str = ""
 
     @property
     def relative(self) -> float:

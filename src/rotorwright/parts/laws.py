@@ -26,8 +26,8 @@ from rotorwright.physics.wire import mass as wire_mass
 __all__ = ["completed", "lithium_resistance", "motor_constant", "rotor_inertia"]
 
 
-def _derived(value: float, scatter: float) -> Estimate:
-    return Estimate(value, scatter * value, Basis.DERIVED)
+def _derived(value: float, scatter: float, law: str = "") -> Estimate:
+    return Estimate(value, scatter * value, Basis.DERIVED, law)
 
 
 @singledispatch
@@ -51,9 +51,11 @@ def _motor_resistance(motor: Motor) -> Estimate | None:
     light = motor.mass is not None and motor.mass.value < 0.015
     if motor.stator_diameter and motor.stator_height:
         Km = motor_constant(motor.stator_diameter.value * 1e3, motor.stator_height.value * 1e3)
-        return _derived((Kt / Km) ** 2, 0.35 if light else 0.25)
+        return _derived((Kt / Km) ** 2, 0.35 if light else 0.25, "motor resistance")
     if motor.mass:
-        return _derived((Kt / (1.385e-3 * (motor.mass.value * 1e3) ** 0.717)) ** 2, 0.35 if light else 0.30)
+        return _derived(
+            (Kt / (1.385e-3 * (motor.mass.value * 1e3) ** 0.717)) ** 2, 0.35 if light else 0.30, "motor resistance"
+        )
     return None
 
 
@@ -61,7 +63,7 @@ def _idle_current(motor: Motor, volume: float) -> Estimate:
     """I0 at 10 V = 1.84e-9 Kv^1.557 (D^2 h)^1.005 [A], Kv [rpm/V], D and h [mm]; FIT, scatter 0.45."""
     assert motor.kv is not None
     kv = motor.kv.value * 30 / math.pi
-    return _derived(1.84e-9 * kv**1.557 * volume**1.005, 0.45)
+    return _derived(1.84e-9 * kv**1.557 * volume**1.005, 0.45, "idle current")
 
 
 def rotor_inertia(mass: float, diameter: float) -> float:
@@ -75,12 +77,14 @@ def _(motor: Motor) -> Part:
     h = motor.stator_height.value * 1e3 if motor.stator_height else None
     mass = motor.mass
     if mass is None and D and h:
-        mass = _derived(0.0086e-3 * D**2.20 * h**0.816, 0.08)  # FIT, motors up to 70 g
+        mass = _derived(0.0086e-3 * D**2.20 * h**0.816, 0.08, "motor mass")  # FIT, motors up to 70 g
     grams = mass.value * 1e3 if mass else 30.0
     diameter = motor.diameter or _derived(1e-3 * (1.06 * D + 4.84 if D else 8.7 * grams ** (1 / 3)), 0.05)  # FIT, MEM
     height = motor.height or _derived(1e-3 * (h + 12.0 if h else 5.8 * grams ** (1 / 3)), 0.08)  # MEM
     volume = D**2 * h if D and h else 100.0 * grams
-    inertia = motor.rotor_inertia or (_derived(rotor_inertia(mass.value, diameter.value), 0.3) if mass else None)
+    inertia = motor.rotor_inertia or (
+        _derived(rotor_inertia(mass.value, diameter.value), 0.3, "rotor inertia") if mass else None
+    )
     return replace(
         motor,
         mass=mass,
@@ -101,7 +105,7 @@ def _(propeller: Propeller) -> Part:
     inches = propeller.diameter.value / 0.0254
     grams = 0.086 * inches**2.38 * (1 + 0.4 * (propeller.blades - 2))
     scatter = 0.15 if propeller.blades == 2 else 0.20
-    return replace(propeller, mass=propeller.mass or _derived(grams * 1e-3, scatter))
+    return replace(propeller, mass=propeller.mass or _derived(grams * 1e-3, scatter, "propeller mass"))
 
 
 @completed.register
@@ -113,9 +117,9 @@ def _(controller: SpeedController) -> Part:
     ohms = 4e-3 * (controller.current.value / 35.0) ** -0.5
     return replace(
         controller,
-        resistance=controller.resistance or _derived(ohms, 0.4),
-        mass=controller.mass or _derived(grams * 1e-3, 0.27 if controller.channels == 1 else 0.5),
-        idle_power=controller.idle_power or _derived(0.5, 0.4),
+        resistance=controller.resistance or _derived(ohms, 0.4, "controller resistance"),
+        mass=controller.mass or _derived(grams * 1e-3, 0.27 if controller.channels == 1 else 0.5, "controller mass"),
+        idle_power=controller.idle_power or _derived(0.5, 0.4, "controller power"),
     )
 
 
@@ -142,17 +146,17 @@ def _pack_resistance(battery: Battery) -> Estimate:
         cell, scatter = lithium_resistance(string_ah, battery.rating.value)
     else:
         cell, scatter = lithium_resistance(string_ah, 60.0)[0], 0.4
-    return _derived(cell * battery.cells / battery.parallel, scatter)
+    return _derived(cell * battery.cells / battery.parallel, scatter, "battery resistance")
 
 
 def _pack_mass(battery: Battery) -> Estimate:
     """7.00 Wh^0.928 c^0.105 g (FIT, 69 packs, scatter 0.092); cylindrical cells 4.6 g/Wh (MEM)."""
     assert battery.capacity is not None
     if battery.chemistry == "li-ion":
-        return _derived(4.6e-3 * battery.capacity.value / 3600 * 3.6 * battery.cells, 0.10)
+        return _derived(4.6e-3 * battery.capacity.value / 3600 * 3.6 * battery.cells, 0.10, "battery mass")
     energy = battery.capacity.value / 3600 * 3.7 * battery.cells
     rating = battery.rating.value if battery.rating else 60.0
-    return _derived(7.00e-3 * energy**0.928 * rating**0.105, 0.092)
+    return _derived(7.00e-3 * energy**0.928 * rating**0.105, 0.092, "battery mass")
 
 
 @completed.register
@@ -238,7 +242,7 @@ _USUAL_POWER: dict[type[Part], float] = {
 def _with_power(part: Part) -> Part:
     usual = _USUAL_POWER[type(part)]
     stated = getattr(part, "power", None) or getattr(part, "current", None) or getattr(part, "levels", ())
-    return part if stated or not usual else replace(part, power=_derived(usual, 0.35))  # type: ignore[call-arg]
+    return part if stated or not usual else replace(part, power=_derived(usual, 0.35, "electronics power"))  # type: ignore[call-arg]
 
 
 for _kind in _USUAL_POWER:

@@ -94,6 +94,7 @@ class Propeller(Part):
     chord: tuple[float, ...] | None = series("c/R at the stations", low=0.0, high=2.0)
     twist: tuple[float, ...] | None = series("blade angle at the stations", "angle")
     bench: tuple[BenchPoint, ...] = rows("measured static points", BenchPoint)
+    bench_density: Estimate | None = quantity("density", "density of the air on the bench", high=2.0)
 
 
 @dataclass(frozen=True, kw_only=True)

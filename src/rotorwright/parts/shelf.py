@@ -91,14 +91,15 @@ def parts_of_table(table: Mapping[str, Any], reader: Reader, without: tuple[str,
             continue
         for index, entry in enumerate(entries):
             key = (word, index)
-            name = entry.get("name", "") if isinstance(entry, Mapping) else ""
+            given = entry.get("name") if isinstance(entry, Mapping) else None
+            name = given if isinstance(given, str) else ""
             part = reader.record(kind, entry, key, f"{word} '{name}'" if name else word)
             if name in seen:
                 line = reader.source.line(*seen[name])
                 reader.complain(key, f"a part named '{name}' stands on line {line} already", "Give it another name.")
             elif part is not None:
                 found.append(Shelved(part, reader.source, key))
-            if isinstance(name, str):
+            if name:
                 seen[name] = key
     return found
 

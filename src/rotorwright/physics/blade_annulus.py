@@ -31,8 +31,8 @@ class Cut(NamedTuple):
     twist: Array
     hub: float
     """Hub radius over R [-]."""
-    count: float
-    """Blades [-]."""
+    blades: float
+    """Number of blades [-]."""
     slope: float
     """Lifting-surface factor on the section's lift slope [-]."""
     chord_75: float
@@ -46,7 +46,7 @@ class Annulus(NamedTuple):
     c: float
     theta: float
     hub: float
-    count: float
+    blades: float
     slope: float
 
 
@@ -61,7 +61,7 @@ class Stream(NamedTuple):
 @kernel
 def annulus_of(cut: Cut, i: int) -> Annulus:
     """Annulus i of a blade."""
-    return Annulus(cut.radius[i], cut.chord[i], cut.twist[i], cut.hub, cut.count, cut.slope)
+    return Annulus(cut.radius[i], cut.chord[i], cut.twist[i], cut.hub, cut.blades, cut.slope)
 
 
 @kernel
@@ -77,7 +77,7 @@ def _state(phi: float, section: Section, ring: Annulus, air: Stream) -> tuple[fl
         section, ring.theta - phi, air.Re * speed * ring.c, air.M * speed, ring.c / ring.r, STALL_DELAY, ring.slope
     )
     cn, ct = cl * k - cd * s, cl * s + cd * k
-    quarter = ring.count * ring.c / (8.0 * math.pi * ring.r * loss_factor(ring.count, ring.r, ring.hub, s))
+    quarter = ring.blades * ring.c / (8.0 * math.pi * ring.r * loss_factor(ring.blades, ring.r, ring.hub, s))
     q = math.sqrt(quarter * abs(cn))
     # Swirl over the mass flow of the annulus; where the net flow stalls (descent) the flow is at least that of vh.
     D = k + quarter * ct / max(abs(s), q, 1e-9)
@@ -129,7 +129,7 @@ def annulus_loads(section: Section, ring: Annulus, air: Stream) -> tuple[float, 
     if phi != phi:
         return math.nan, math.nan
     _, W, cn, ct = _state(phi, section, ring, air)
-    load = 0.125 * ring.count * W * W * ring.c
+    load = 0.125 * ring.blades * W * W * ring.c
     return load * cn, load * ct * math.pi * ring.r
 
 

@@ -49,6 +49,7 @@ CRAFT = np.dtype(
         ("power_level", "f8"),  # multiplies CP
         ("thrust_slope", "f8"),  # CT varies with (Re/1e5)^slope besides the table
         ("power_slope", "f8"),
+        ("advance_stretch", "f8"),  # the table is read at J / stretch
         ("mach_scale", "f8"),  # multiplies the compressibility gains
         ("density", "f8"),  # [kg/m3]
         ("viscosity", "f8"),  # [Pa s]
@@ -94,7 +95,9 @@ def _rotor(c: Any, tables: Any, gains: Any, rotation: float, axial_speed: float)
     n = rotation / (2.0 * math.pi)
     speed = 0.75 * math.pi * n * c.diameter
     reynolds = c.density * speed * c.chord_75 / c.viscosity
-    CT, CP = coefficients(tables, gains, c.propeller, axial_speed / (n * c.diameter), reynolds, 0.0)
+    CT, CP = coefficients(
+        tables, gains, c.propeller, axial_speed / (n * c.diameter * c.advance_stretch), reynolds, 0.0
+    )
     mach = speed / c.sound_speed
     m = c.mach_scale * (1.0 / math.sqrt(max(1.0 - mach * mach, 0.2)) - 1.0)
     CT *= c.thrust_level * (1.0 + gains[c.propeller, 0] * m)

@@ -146,7 +146,15 @@ def _write(path: Path, table: RotorTable) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".tmp", delete=False) as file:
-            np.savez(file, **{field.name: np.asarray(getattr(table, field.name)) for field in fields(table)})
+            np.savez(
+                file,
+                ct=table.ct,
+                cp=table.cp,
+                mach_gain=table.mach_gain,
+                chord_75=np.float64(table.chord_75),
+                diameter=np.float64(table.diameter),
+                oblique=table.oblique,
+            )
         os.replace(file.name, path)
     except OSError:  # a full or read-only disk costs time, not the result
         return

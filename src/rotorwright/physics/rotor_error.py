@@ -1,26 +1,76 @@
-"""How far to trust a rotor table: scatter of measured propellers about the model, as ln standard deviations."""
+"""How far to trust a rotor table: scatter of measured propellers about the model, as ln standard deviations.
 
+A propeller differs from its table by three factors that hold at all its operating points: its coefficients are
+CT = c_T CT_table(J/s) and CP = c_P CP_table(J/s). One draw per propeller type.
+"""
+
+import math
 from dataclasses import dataclass
 
-__all__ = ["GEOMETRY", "TYPICAL", "Scatter"]
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["GEOMETRY", "SECTION", "TYPICAL", "VALIDATED_MACH", "VALIDATED_REYNOLDS", "Scatter"]
+
+Array = NDArray[np.float64]
+
+VALIDATED_REYNOLDS = (1.0e4, 2.5e5)
+"""Reynolds numbers at 0.75 R between which the table was compared with measurements [-]."""
+VALIDATED_MACH = 0.3
+"""Mach number at 0.75 R below which the table was compared with measurements [-]."""
 
 
 @dataclass(frozen=True)
 class Scatter:
-    """Level scatter of a propeller about its table; one draw per propeller type, the same at all advance ratios."""
+    """Joint scatter of thrust level c_T, power level c_P and advance stretch s about a table."""
 
     ct_sd: float
-    """Standard deviation of ln CT [-]."""
+    """Standard deviation of ln c_T [-]."""
     cp_sd: float
-    """Standard deviation of ln CP [-]."""
+    """Standard deviation of ln c_P [-]."""
     correlation: float
-    """Correlation of ln CT and ln CP [-]."""
+    """Correlation of ln c_T and ln c_P [-]."""
     mach_gain_sd: float
     """Standard deviation of ln of the compressibility gain [-]; judgement, no open data reach tip Mach 0.5."""
+    advance_sd: float = 0.0
+    """Standard deviation of ln s, the stretch of the advance ratio [-]."""
+    advance_ct: float = 0.0
+    """Correlation of ln s and ln c_T [-]."""
+    advance_cp: float = 0.0
+    """Correlation of ln s and ln c_P [-]."""
+
+    def covariance(self) -> Array:
+        """Covariance of (ln c_T, ln c_P, ln s) [3, 3] [-]."""
+        sd = np.array([self.ct_sd, self.cp_sd, self.advance_sd])
+        a, b, c = self.correlation, self.advance_ct, self.advance_cp
+        return np.array([[1.0, a, b], [a, 1.0, c], [b, c, 1.0]]) * np.outer(sd, sd)
+
+    def factors(self, normals: Array) -> Array:
+        """Factors (c_T, c_P, s) [n, 3] from independent standard normal draws [n, 3].
+
+        The third draw touches s only, so that a solver without s may use the first two alone.
+        """
+        return np.asarray(np.exp(normals @ _lower(self.covariance()).T))
+
+    def mach_widening(self, mach: float, gain: float) -> float:
+        """Extra ln standard deviation of a coefficient from compressibility at Mach number `mach` of 0.75 R [-].
+
+        sd(ln(1 + g x)) for x = 1/sqrt(1 - M^2) - 1; zero at rest and growing as M^2.
+        """
+        x = 1.0 / math.sqrt(1.0 - min(abs(mach), 0.9) ** 2) - 1.0
+        return abs(gain) * x * self.mach_gain_sd / max(1.0 + gain * x, 0.1)
 
 
-TYPICAL = Scatter(ct_sd=0.18, cp_sd=0.21, correlation=0.75, mach_gain_sd=0.5)
-"""Blade known by diameter, pitch and count only."""
+def _lower(covariance: Array) -> Array:
+    """Lower triangular root of a covariance that may hold zero rows."""
+    return np.asarray(np.linalg.cholesky(covariance + 1e-15 * np.eye(len(covariance))))
 
-GEOMETRY = Scatter(ct_sd=0.13, cp_sd=0.14, correlation=0.7, mach_gain_sd=0.5)
-"""Measured chord and twist, unknown section."""
+
+TYPICAL = Scatter(0.20, 0.21, 0.85, 0.5, advance_sd=0.13, advance_ct=0.1, advance_cp=0.3)
+"""Blade known by diameter, pitch and count only: 159 sets of 25 families, docs/validation/rotor.md."""
+
+GEOMETRY = Scatter(0.13, 0.14, 0.75, 0.5, advance_sd=0.10, advance_ct=0.25, advance_cp=0.55)
+"""Measured chord and twist with nominal pitch, unknown section: 81 sets of 18 families."""
+
+SECTION = Scatter(0.09, 0.10, 0.75, 0.5, advance_sd=0.07, advance_ct=0.25, advance_cp=0.55)
+"""Measured chord and twist and known section: seven sets of two research families, so judgement has a part."""

@@ -7,15 +7,12 @@ import math
 
 from rotorwright.physics.compiled import kernel
 
-__all__ = ["RING_STATE", "induced_speed_ratio", "loss_factor", "oblique_speed_ratio"]
+__all__ = ["induced_speed_ratio", "loss_factor", "oblique_speed_ratio", "vortex_ring_band"]
 
 # The published curve ends at 1.026 where the windmill branch begins at 1; this share is taken out of its
 # fourth-order term so that the curve is continuous there. It changes the curve by at most 2.6 %.
 _JOIN = (1.026 - 1.0) / 16.0
-RING_STATE = (-1.5, -0.45, 0.95)
-"""Vortex-ring band: axial speeds between the first two, edgewise speed below the third [hover induced speeds].
-
-Source: Johnson, NASA/TP-2005-213477 (parameters seen second hand)."""
+_RING_UPPER, _RING_LOWER, _RING_EDGEWISE = -0.45, -1.5, 0.95
 
 
 @kernel
@@ -84,3 +81,20 @@ def loss_factor(count: float, radius_ratio: float, hub_ratio: float, sine: float
         f = 0.5 * count * (radius_ratio - hub_ratio) / (hub_ratio * s)
         F *= 2.0 / math.pi * math.acos(math.exp(-f))
     return max(F, 1e-4)
+
+
+@kernel
+def vortex_ring_band(edgewise: float) -> tuple[float, float]:
+    """Axial speeds over vh between which a rotor is in the vortex-ring state, at edgewise speed m over vh.
+
+    V = (V_N + V_X)/2 +/- (V_N - V_X)/2 (1 - (m/0.95)^2)^e with V_N = -0.45, V_X = -1.5; e = 0.2 above, 1.5 below.
+
+    Parameters: edgewise - in-plane speed over hover induced speed [-]. Returns: lower and upper speed [-], NaN where
+    edgewise flow blows the ring away (m > 0.95).
+    Source: Johnson, NASA/TP-2005-213477 (parameters seen second hand).
+    """
+    rest = 1.0 - (edgewise / _RING_EDGEWISE) ** 2
+    if not rest >= 0.0:
+        return math.nan, math.nan
+    middle, half = 0.5 * (_RING_UPPER + _RING_LOWER), 0.5 * (_RING_UPPER - _RING_LOWER)
+    return middle - half * rest**1.5, middle + half * rest**0.2

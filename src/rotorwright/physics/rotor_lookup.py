@@ -26,13 +26,13 @@ _K_STEP, _N_K = 0.1, 22
 _E_STEP, _N_E = 0.1, 13
 _LN_RO_0, _LN_RO_STEP, _N_RO = math.log(2e4), math.log(10.0) / 2.0, 3
 
-ADVANCE: Array = _J_0 + _J_STEP * np.arange(_N_J)
+ADVANCE: Array = np.asarray(_J_0 + _J_STEP * np.arange(_N_J), dtype=np.float64)
 """Advance ratio J = V/(nD) of every table, -0.5 (descent) to 1.6 [-]."""
 REYNOLDS_75: Array = np.asarray(np.exp(_LN_RE_0 + _LN_RE_STEP * np.arange(_N_RE)))
 """Reynolds number at 0.75 R from rotation alone, 1e4 to 5e5 [-]."""
-OBLIQUE_ADVANCE: Array = _J_0 + _K_STEP * np.arange(_N_K)
+OBLIQUE_ADVANCE: Array = np.asarray(_J_0 + _K_STEP * np.arange(_N_K), dtype=np.float64)
 """Axial advance ratio of the oblique tables, -0.5 to 1.6 [-]."""
-EDGEWISE: Array = _E_STEP * np.arange(_N_E)
+EDGEWISE: Array = np.asarray(_E_STEP * np.arange(_N_E), dtype=np.float64)
 """Edgewise advance ratio E = V_edgewise/(nD) of the oblique tables, 0 to 1.2 [-]."""
 OBLIQUE_REYNOLDS: Array = np.asarray(np.exp(_LN_RO_0 + _LN_RO_STEP * np.arange(_N_RO)))
 """Reynolds numbers of the oblique tables, 2e4 to 2e5 [-]."""

@@ -50,8 +50,8 @@ def _lag(v: float, section: Section, ring: Annulus, air: Stream, edgewise: float
         mean += _element(section, ring, air, turning + edgewise * sine, air.J + v)[0]
     mean /= AZIMUTHS
     flow = air.J + v
-    F = loss_factor(ring.count, ring.r, ring.hub, flow / math.sqrt(flow * flow + (math.pi * ring.r) ** 2))
-    vh = math.sqrt(abs(mean) * ring.count * ring.c / (8.0 * math.pi * ring.r * F))
+    F = loss_factor(ring.blades, ring.r, ring.hub, flow / math.sqrt(flow * flow + (math.pi * ring.r) ** 2))
+    vh = math.sqrt(abs(mean) * ring.blades * ring.c / (8.0 * math.pi * ring.r * F))
     if vh < 1e-9:
         return v
     sign = 1.0 if mean >= 0.0 else -1.0
@@ -107,7 +107,7 @@ def solve_oblique(
         ring = annulus_of(cut, i)
         v = _induced(section, ring, air, edgewise)
         turning = math.pi * ring.r - _swirl(ring.r, air.J, v)
-        load = 0.125 * ring.count * ring.c * cut.width[i] / AZIMUTHS
+        load = 0.125 * ring.blades * ring.c * cut.width[i] / AZIMUTHS
         for sine in SINES:
             n, t = _element(section, ring, air, turning + edgewise * sine, advance + v)
             CT += load * n

@@ -20,7 +20,7 @@ from rotorwright.predict.powertrain import (
 )
 from rotorwright.predict.result import Prediction
 
-__all__ = ["AirState", "CraftTitle", "Report", "report", "site_air"]
+__all__ = ["AirState", "CraftTitle", "Report", "predict", "report", "site_air"]
 
 # Beyond this tip Mach number no open data on small propellers reach: bench rows of five-inch propellers end here.
 _VALIDATED_TIP_MACH = 0.37
@@ -76,7 +76,12 @@ def site_air(craft: Craft) -> Air:
 
 def report(craft: Craft, samples: int = 2048, seed: int = 0) -> Report:
     """Predict everything for `craft`, with 5-95 % bounds from `samples` samples of its estimates."""
-    draws, here = Draws(samples, seed), site_air(craft)
+    return predict(craft, Draws(samples, seed))
+
+
+def predict(craft: Craft, draws: Draws) -> Report:
+    """Predict everything for `craft` with the samples of `draws`, which then holds what was drawn for each input."""
+    here = site_air(craft)
     masses = mass_columns(craft, draws)
     notes: list[str] = []
     if masses.surprise_kg is not None:
@@ -101,7 +106,7 @@ def report(craft: Craft, samples: int = 2048, seed: int = 0) -> Report:
         full_throttle_in_flight=in_flight,
         throttle_curve=throttle_curve(columns) if columns else (),
         notes=(),
-        samples=samples,
+        samples=draws.size,
     )
     return replace(verdict, notes=(*notes, *_notes(craft, verdict)))
 
@@ -130,7 +135,8 @@ def _notes(craft: Craft, verdict: Report) -> list[str]:
     if verdict.balance.assumed_places:
         notes.append(f"no place given, taken as in the middle: {', '.join(verdict.balance.assumed_places)}")
     if verdict.hover and verdict.hover.throttle.reason:
-        notes.append(verdict.hover.throttle.reason)
+        lead = "" if verdict.hover.throttle.value is None else "hover: "
+        notes.append(f"{lead}{verdict.hover.throttle.reason}")
     full = verdict.full_throttle
     if full and full.battery_voltage_v.reason:
         notes.append(full.battery_voltage_v.reason)

@@ -1,7 +1,7 @@
 """The one shape of a predicted number, and how a report of them turns into plain data."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
 import numpy as np
@@ -14,13 +14,18 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """A nominal value with its 5-95 % bounds; `reason` says why a value is absent or what limits it."""
+    """A nominal value with its 5-95 % bounds; `reason` says why a value is absent or what limits it.
+
+    `samples` holds what the bounds were taken from, so that two predictions can be compared sample by sample; it is
+    no part of the printed shape.
+    """
 
     value: float | None
     low: float | None
     high: float | None
     unit: str
     reason: str | None = None
+    samples: Array | None = field(default=None, repr=False, compare=False, metadata={"printed": False})
 
     @classmethod
     def of(cls, samples: Array, unit: str, reason: str | None = None) -> "Prediction":
@@ -33,12 +38,12 @@ class Prediction:
             return cls.absent(unit, reason or "no solution")
         found = samples[1:][np.isfinite(samples[1:])]
         if len(found) < 20:
-            return cls(nominal, None, None, unit, reason)
+            return cls(nominal, None, None, unit, reason, samples)
         low, high = (float(q) for q in np.quantile(found, (0.05, 0.95)))
         lost = 1 - len(found) / (len(samples) - 1)
         if lost >= 0.005 and reason is None:
             reason = f"no solution in {lost:.0%} of the samples; the bounds are those of the rest"
-        return cls(nominal, min(low, nominal), max(high, nominal), unit, reason)
+        return cls(nominal, min(low, nominal), max(high, nominal), unit, reason, samples)
 
     @classmethod
     def exact(cls, value: float, unit: str) -> "Prediction":
@@ -54,7 +59,8 @@ class Prediction:
 def plain(result: Any) -> Any:
     """Dictionaries, lists, numbers and texts of a result, ready for JSON; attribute names are the keys."""
     if is_dataclass(result) and not isinstance(result, type):
-        return {field.name: plain(getattr(result, field.name)) for field in fields(result)}
+        shown = [f.name for f in fields(result) if f.metadata.get("printed", True)]
+        return {name: plain(getattr(result, name)) for name in shown}
     if isinstance(result, Mapping):
         return {key: plain(value) for key, value in result.items()}
     if isinstance(result, list | tuple):

@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test check validation bench lock clean
+.PHONY: demo test check validation reference bench lock clean
 
 demo: .venv/.ok
 	@rm -rf demo && $(BIN)/rotorwright new demo
@@ -21,8 +21,13 @@ check: .venv/.ok
 validation: .venv/.ok
 	$(BIN)/python tools/validate_rotor.py
 
+reference: .venv/.ok
+	$(BIN)/python tools/write_reference.py
+	$(BIN)/python tools/write_json_reference.py
+
 bench: .venv/.ok
 	$(BIN)/python benchmarks/operating_point.py
+	$(BIN)/python benchmarks/bounds.py
 	$(BIN)/python benchmarks/commands.py
 
 lock: .venv/.ok

@@ -1,4 +1,4 @@
-"""How many craft a second and core the operating-point kernel solves, beside the same equations with scipy's brentq."""
+"""How many craft a second and core the kernel solves, beside the same equations with scipy's brentq."""
 
 import math
 import time

@@ -72,9 +72,9 @@ def solve(outline: Array, critical_amplification: float) -> tuple[Array, Array]:
 
 def main(folder: Path | None) -> None:
     """Write the table: the typical section, and the published sections found in `folder`."""
-    sections = {"typical": (four_digit(0.05, 0.4, 0.08), 9.0)}
+    sections = {"typical": (four_digit(0.05, 0.4, 0.06), 9.0)}
     for path in sorted(folder.glob("*.dat")) if folder else []:
-        sections[path.stem] = (np.loadtxt(path, skiprows=1), 9.0)
+        sections[path.stem] = (np.loadtxt(path, skiprows=1), 5.0)
     solved = [solve(*section) for section in sections.values()]
     lift, drag = (np.array([pair[k] for pair in solved]).astype(np.float32) for k in (0, 1))
     np.savez_compressed(TARGET, names=np.array(list(sections)), lift=lift, drag=drag)

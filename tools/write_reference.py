@@ -6,6 +6,7 @@ from pathlib import Path
 from rotorwright.craft import tables
 from rotorwright.frame import pieces_table
 from rotorwright.frame.table import FrameTable
+from rotorwright.parts.estimate import USUAL_SCATTER
 from rotorwright.parts.fields import Choice, Flag, Number, Quantity, Rows, Series, Spec, Texts, specs
 from rotorwright.parts.kinds import KINDS
 from rotorwright.parts.part import Part
@@ -25,6 +26,20 @@ dimension will do. A value is a number, or a table that says how far to trust it
 `mass_g = { value = 33.2, basis = "weighed", sd = 0.1 }`. The basis is one of weighed, measured, datasheet, typical,
 derived; a plain number counts as datasheet. Keys in **bold** are required.
 """
+
+
+SCATTER = """Relative standard deviation by basis and field, for a value that states no `sd`: rules of thumb from
+memory, no source. 'other' stands for every field not named. A weighing is never trusted beyond 0.05 g."""
+
+
+def scatter() -> Iterator[str]:
+    """The table of rules of thumb."""
+    named = sorted({field for row in USUAL_SCATTER.values() for field in row if field})
+    yield f"| basis | other | {' | '.join(named)} |"
+    yield "|" + "---|" * (len(named) + 2)
+    for basis, row in USUAL_SCATTER.items():
+        cells = [f"{row[field]:.1%}" if field in row else "" for field in named]
+        yield f"| {basis} | {row['']:.1%} | {' | '.join(cells)} |"
 
 
 def form(spec: Spec) -> str:
@@ -71,6 +86,7 @@ def page() -> str:
     for dimension, si in SI_UNIT.items():
         ways = ", ".join(f"`_{suffix}`" for suffix in suffixes(dimension))
         lines.append(f"| {dimension} | {ways} | {si} |")
+    lines += ["", "## Scatter when none is stated", "", SCATTER, "", *scatter()]
     lines += ["", "## Craft file", "", "At the top:", "", *table(tables.Title)]
     for header, record in {
         "[site]": tables.Site,

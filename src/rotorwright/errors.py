@@ -36,7 +36,7 @@ class Problem:
 
     def __str__(self) -> str:
         head = f"{self.where}: {self.what}" if self.where else self.what
-        return ". ".join(part for part in (head, self.why, self.fix) if part)
+        return ". ".join(part.rstrip(".") for part in (head, self.why, self.fix) if part) + "."
 
 
 class InputError(RotorwrightError):

@@ -1,16 +1,19 @@
-"""The reference of files is what the code declares."""
+"""The written references are what the code declares."""
 
 import importlib.util
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parent.parent.parent
 
 
-def test_file_reference_is_up_to_date() -> None:
-    spec = importlib.util.spec_from_file_location("write_reference", ROOT / "tools" / "write_reference.py")
+@pytest.mark.parametrize(("tool", "page"), [("write_reference", "files.md"), ("write_json_reference", "json.md")])
+def test_reference_is_up_to_date(tool: str, page: str) -> None:
+    spec = importlib.util.spec_from_file_location(tool, ROOT / "tools" / f"{tool}.py")
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
-    written = (ROOT / "docs" / "files.md").read_text(encoding="utf-8")
-    assert written == module.page(), "run tools/write_reference.py"
+    written = (ROOT / "docs" / page).read_text(encoding="utf-8")
+    assert written == module.page(), f"run tools/{tool}.py"

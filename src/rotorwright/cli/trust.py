@@ -4,7 +4,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 from rich.console import Console
-from rich.table import Table
+from rich.padding import Padding
 
 from rotorwright.cli.words import clock, print_json, said
 from rotorwright.craft import read_craft
@@ -51,13 +51,10 @@ def _print(console: Console, one: TrustedResult) -> None:
     console.print(f"{one.name}: {_shown(one.result)}", style="bold")
     if one.shares:
         shares = ", ".join(f"{_plain(share.input)} {share.share:.0%}" for share in one.shares)
-        console.print(f"  scatter comes from {shares}")
-    table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 1, 0, 2))
+        console.print(Padding(f"scatter comes from {shares}", (0, 0, 0, 2)))
     for step in one.measure_next:
-        table.add_row(f"{_plain(step.input)}: {step.how}", f"leaves {step.width_left:.0%} of the width")
-    if one.measure_next:
-        console.print("  measure next")
-        console.print(table)
+        what = f"{_plain(step.input)}: {step.how}"
+        console.print(Padding(f"measure next: {what}; that leaves {step.width_left:.0%} of the width", (0, 0, 0, 2)))
 
 
 def _plain(key: str) -> str:

@@ -95,7 +95,8 @@ def _conditioned(
 ) -> MassColumns:
     """Every sample moved to agree with the weighings, each line by its share of the variance.
 
-    With m the lines and what is unaccounted, H the rows that sum them, S their variances and R that of the scale,
+    With m the lines and what is unaccounted, H the rows that sum them, S their covariance (lines of one part share
+    its chance) and R that of the scale,
     m' = m + S H^T (H S H^T + R)^-1 (w + e - H m): the posterior of a Gaussian, sample by sample. A weighing that
     the lines' scatter cannot explain is not forced onto them: what is unaccounted widens to half the difference,
     and `surprise_kg` reports it when it exceeds three standard deviations.
@@ -111,12 +112,16 @@ def _conditioned(
     missing = float(np.max(np.abs(w - H[:, :-1] @ np.where(known, values[0], 0.0))))
     usual = _UNACCOUNTED * float(np.nansum(values[0]))
     rest = max(usual, missing / 2)
-    S = np.append(sd**2, rest**2)
-    prior = np.column_stack([np.where(known, values, 0.0), rest * draws.normal("craft.unaccounted")])
-    noise = np.stack([e.sd * draws.normal(f"craft.weighed.{dry}") for e, dry in weighings], axis=1)
-    gain = S[:, None] * H.T @ np.linalg.inv(H * S @ H.T + np.diag(scale**2))
+    S = np.zeros((len(lines) + 1, len(lines) + 1))
+    S[:-1, :-1] = np.outer(sd, sd) * [[a.part == b.part for b in lines] for a in lines] if lines else 0.0
+    S[-1, -1] = rest**2
+    prior = np.column_stack([np.where(known, values, 0.0), rest * draws.normal("whole craft.unaccounted mass")])
+    noise = np.stack(
+        [e.sd * draws.normal(f"{'dry craft' if dry else 'whole craft'}.weighing") for e, dry in weighings], axis=1
+    )
+    gain = S @ H.T @ np.linalg.inv(H @ S @ H.T + np.diag(scale**2))
     posterior = prior + (w + noise - prior @ H.T) @ gain.T
-    spread = float(np.sqrt(np.sum(sd**2) + usual**2 + np.max(scale) ** 2))
+    spread = float(np.sqrt(np.sum(S[:-1, :-1]) + usual**2 + np.max(scale) ** 2))
     surprise = missing if missing > 3 * spread else None
     # A part never weighs less than nothing: what a sample would take too much stays with the unaccounted.
     accounted = np.maximum(posterior[:, :-1], 0.0)

@@ -1,7 +1,7 @@
 """From the parts of a craft to the rows that the operating-point kernel takes."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,13 +11,16 @@ from rotorwright.columns.rotor import fill_rotor, table_of
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
 from rotorwright.parts.electronics import Buzzer, VideoTransmitter
-from rotorwright.parts.estimate import Estimate
+from rotorwright.parts.estimate import Basis, Estimate
 from rotorwright.parts.propulsion import Battery, Motor, Output, Propeller, SpeedController
 from rotorwright.physics.air import Air
 from rotorwright.physics.battery import CHEMISTRIES
+from rotorwright.physics.cell import aged_capacity, aged_resistance
+from rotorwright.physics.level_flight import level_points
 from rotorwright.physics.motor import copper_resistance, torque_constant
 from rotorwright.physics.powertrain import CRAFT, POINT, operating_points, rotor_points
-from rotorwright.physics.rotor import stack_tables
+from rotorwright.physics.rotor import stack_oblique, stack_tables
+from rotorwright.physics.rows import TRIM
 from rotorwright.physics.wire import resistance as wire_resistance
 
 __all__ = ["PowertrainColumns", "electronics_draw", "powertrain_columns", "rotor_columns"]
@@ -38,6 +41,12 @@ class PowertrainColumns:
     craft: NDArray[np.void]
     tables: Array
     gains: Array
+    oblique: Array = field(default_factory=lambda: np.zeros((0, 4, 1, 1, 1)))
+
+    @property
+    def rotors(self) -> tuple[Array, Array, Array]:
+        """The rotor tables as the kernels take them."""
+        return self.tables, self.gains, self.oblique
 
     def solve(
         self,
@@ -52,7 +61,7 @@ class PowertrainColumns:
         given = (duty, thrust, charge, axial_speed)
         d, T, s, v = (np.ascontiguousarray(np.broadcast_to(x, n), dtype=float) for x in given)
         points = np.zeros(n, POINT).view(np.recarray)
-        operating_points(self.craft.view(np.recarray), self.tables, self.gains, d, T, s, v, points)
+        operating_points(self.craft.view(np.recarray), self.rotors, d, T, s, v, points)
         return points
 
     def turn(self, rotation: float | Array, axial_speed: float | Array = 0.0) -> NDArray[np.void]:
@@ -60,7 +69,22 @@ class PowertrainColumns:
         n = len(self.craft)
         w, v = (np.ascontiguousarray(np.broadcast_to(x, n), dtype=float) for x in (rotation, axial_speed))
         points = np.zeros(n, POINT).view(np.recarray)
-        rotor_points(self.craft.view(np.recarray), self.tables, self.gains, w, v, points)
+        rotor_points(self.craft.view(np.recarray), self.rotors, w, v, points)
+        return points
+
+    def level(
+        self,
+        *,
+        load: float | Array = 1.0,
+        speed: float | Array = 0.0,
+        climb: float | Array = 0.0,
+        charge: float = 1.0,
+    ) -> NDArray[np.void]:
+        """Steady flight (record array TRIM, (rows, k)) at load factors, speeds and climbs that broadcast to (rows, k)."""
+        shape = np.broadcast_shapes((len(self.craft), 1), np.shape(load), np.shape(speed), np.shape(climb))
+        n, u, w = (np.ascontiguousarray(np.broadcast_to(x, shape), dtype=float) for x in (load, speed, climb))
+        points = np.zeros(shape, TRIM).view(np.recarray)
+        level_points(self.craft.view(np.recarray), self.rotors, n, u, w, charge, points)
         return points
 
 
@@ -78,7 +102,7 @@ def rotor_columns(propeller: Propeller, air: Air, draws: Draws) -> PowertrainCol
     fill_rotor(rows, propeller, table, scatter, draws)
     _fill_air(rows, air)
     tables, gains = stack_tables([table])
-    return PowertrainColumns(rows, tables, gains)
+    return PowertrainColumns(rows, tables, gains, stack_oblique([table]))
 
 
 def _fill_air(rows: NDArray[np.void], air: Air) -> None:
@@ -127,22 +151,31 @@ def _fill_battery(rows: NDArray[np.void], craft: Craft, placed: PlacedPart, draw
     battery, name = placed.part, placed.part.name
     assert isinstance(battery, Battery) and battery.capacity and battery.resistance
     rows["cells"], rows["chemistry"] = battery.cells, CHEMISTRIES.index(battery.chemistry)
-    rows["capacity"] = draws.of(battery.capacity, f"{name}.capacity") * placed.count
-    rows["battery_resistance"] = draws.of(battery.resistance, f"{name}.resistance") / placed.count
+    capacity, resistance = (draws.of(e, f"{name}.{key}") for key, e in _of_its_age(battery).items())
+    rows["capacity"], rows["battery_resistance"] = capacity * placed.count, resistance / placed.count
     connector = _CONNECTOR_OHM * draws.factor(_CONNECTOR_SD, "connector.resistance")
-    rows["lead_resistance"] = connector + sum(_lead_resistances(craft, battery))
+    rows["lead_resistance"] = connector + sum(_lead_resistances(craft, placed))
     rows["electronics_power"] = sum(
         (draws.of(power, f"{consumer.part.name}.power") for consumer, power in electronics_draw(craft)),
         start=draws.constant(0.0),
     )
 
 
-def _lead_resistances(craft: Craft, battery: Battery) -> Iterator[float]:
+def _of_its_age(battery: Battery) -> dict[str, Estimate]:
+    """Capacity and resistance after the pack's cycles; a measured value is that of the pack as old as it is."""
+    assert battery.capacity and battery.resistance
+    found = {"capacity": (battery.capacity, aged_capacity), "resistance": (battery.resistance, aged_resistance)}
+    return {key: e if e.basis is Basis.MEASURED else e.times(aged(battery.cycles)) for key, (e, aged) in found.items()}
+
+
+def _lead_resistances(craft: Craft, placed: PlacedPart) -> Iterator[float]:
     """Both ways of the pack's own leads and of every run that begins or ends at the battery [ohm]."""
+    battery, names = placed.part, {placed.id, placed.role}
+    assert isinstance(battery, Battery)
     if battery.lead_gauge and battery.lead_length:
         yield 2 * float(wire_resistance(battery.lead_length.value, battery.lead_gauge.value))
     for run in craft.wires:
-        if "battery" in (run.from_.split(".")[0], run.to.split(".")[0]) and run.gauge and run.length:
+        if names & {run.from_.split(".")[0], run.to.split(".")[0]} and run.gauge and run.length:
             # half the conductors go out, half come back
             yield 4 * float(wire_resistance(run.length.value, run.gauge.value)) / run.conductors
 
@@ -179,11 +212,11 @@ def _feed_efficiency(craft: Craft, placed: PlacedPart) -> float:
     """Efficiency of what feeds a part: its rail's own, or the usual one of a switching or linear regulator."""
     source, _, rail = placed.fed_from.partition(".")
     output = next((o for p in craft.parts if p.id == source for o in _outputs(p) if o.name == rail), None)
+    battery = craft.the("battery")
     if output is None:
-        return 1.0 if source == "battery" else _SWITCHING_EFFICIENCY
+        return 1.0 if battery and source in (battery.id, battery.role) else _SWITCHING_EFFICIENCY
     if output.efficiency:
         return output.efficiency.value
-    battery = craft.the("battery")
     if output.kind == "linear" and output.voltage and battery and isinstance(battery.part, Battery):
         return min(output.voltage.value / (_CELL_NOMINAL * battery.part.cells), 1.0)
     return _SWITCHING_EFFICIENCY

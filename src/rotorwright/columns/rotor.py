@@ -1,6 +1,7 @@
 """From a propeller to its rotor table and the sampled factors that say how far it may differ from it."""
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +38,7 @@ def blade_of(propeller: Propeller) -> tuple[Blade, bool]:
     return typical_blade(D, pitch, propeller.blades), False
 
 
+@lru_cache(maxsize=1024)
 def table_of(propeller: Propeller) -> tuple[RotorTable, Scatter]:
     """Rotor table of a propeller and the scatter about it; CannotCompute when its blade is impossible."""
     try:

@@ -32,6 +32,8 @@ def change_craft(file: Path, changes: list[str]) -> str:
         raise InputError(Problem(str(error), "Mend the file first.", "", file)) from None
     what = ", ".join(change + _apply(document, change, file) for change in changes)
     after = tomlkit.dumps(document)
+    if before.count("\r\n") == before.count("\n") > 0:  # a new line ends like the others
+        after = after.replace("\r\n", "\n").replace("\n", "\r\n")
     read_craft(file, text=after)
     if after != before:
         Journal(file).save(before, after, what)

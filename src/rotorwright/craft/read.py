@@ -9,7 +9,6 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, TypeVar
 
-from rotorwright.craft.drawing import drawn_parts
 from rotorwright.craft.model import Craft, Place, PlacedPart
 from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
 from rotorwright.craft.tables import Flight, Ground, PartUse, Site, Title, Waiver, Weighed, WireRun
@@ -86,7 +85,7 @@ class _Reading:
         motors = self._motors(single["frame"])
         self._check_counts(parts, motors)
         frame = single["frame"] or FrameTable()
-        drawn = drawn_parts(frame, motors, parts, self.reader) if motors else []
+        drawn = self._drawn(frame, motors, parts) if motors and frame.draws else []
         if self.reader.problems:
             raise InputError(*self.reader.problems)
         return Craft(
@@ -158,6 +157,8 @@ class _Reading:
         own = {name: value for name, value in entry.items() if belongs(name, PartUse)}
         rest = {name: value for name, value in entry.items() if name not in own}
         use = self.reader.record(PartUse, own, key, label)
+        if shelved is None and entry["use"] in self._named_here():
+            return None  # what is wrong with it has been said
         if shelved is None:
             near = self.shelf.near(entry["use"])
             fix = f"Near: {', '.join(near)}." if near else "`rotorwright shelf` lists what there is."
@@ -180,6 +181,12 @@ class _Reading:
             specimen=use.specimen,
             key=key,
         )
+
+    def _named_here(self) -> list[Any]:
+        """Names of the parts that this file itself describes, well or badly."""
+        tables = [self.table.get(word) for word in KINDS if word != "wire"]
+        entries = [entry for table in tables if isinstance(table, list) for entry in table]
+        return [entry.get("name") for entry in entries if isinstance(entry, Mapping)]
 
     def _check_unique(self, parts: list[PlacedPart]) -> None:
         given = [(p.id, p.key) for p in parts if "id" in self.table["part"][p.key[1]]]
@@ -217,6 +224,11 @@ class _Reading:
             self.reader.complain(("frame",), "[frame] does not say how far apart the motors are", f"Give {lacks}.")
             return []
         return motor_places(frame)
+
+    def _drawn(self, frame: FrameTable, motors: list[MotorPlace], parts: list[PlacedPart]) -> list[PlacedPart]:
+        from rotorwright.craft.drawing import drawn_parts  # brings the plane geometry in, which takes its time
+
+        return drawn_parts(frame, motors, parts, self.reader)
 
 
 def _is_rows(value: Any) -> bool:

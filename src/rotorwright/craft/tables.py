@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from rotorwright.parts.estimate import Estimate
-from rotorwright.parts.fields import number, quantity, series, text, texts
+from rotorwright.parts.fields import number, quantity, rows, series, text, texts
 
-__all__ = ["Flight", "Ground", "PartUse", "Site", "Title", "Waiver", "Weighed", "WireRun"]
+__all__ = ["Flight", "Ground", "PartUse", "Segment", "Site", "Title", "Waiver", "Weighed", "WireRun"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,12 +63,34 @@ class WireRun:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Segment:
+    """`[[flight.segment]]`: one stretch of an own flight profile, flown steadily."""
+
+    duration: Estimate | None = quantity("time", "how long it lasts", required=True, high=3600.0)
+    load_factor: float = number("lift over weight: 1 level, 2 a hard turn, 0 floating", high=20.0, default=1.0)
+    speed: Estimate | None = quantity("speed", "horizontal airspeed", may_be_low=True, high=100.0)
+    climb: Estimate | None = quantity("speed", "climb, negative for descent", low=-50.0, high=50.0, may_be_low=True)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Flight:
     """`[flight]`: how it is flown."""
 
     profile: str = text("flight profile")
     roll_rate_limit: Estimate | None = quantity("rotation", "largest roll rate it is set to", high=100.0)
     landing_voltage: Estimate | None = quantity("voltage", "voltage of a cell under load at which to land", high=5.0)
+    landing_rest_voltage: Estimate | None = quantity(
+        "voltage", "voltage of a cell at rest at which to land, if that comes first", high=5.0
+    )
+    drag_area: Estimate | None = quantity("area", "drag area from ahead, drag over dynamic pressure", high=1.0)
+    drag_area_top: Estimate | None = quantity("area", "drag area from above", high=1.0)
+    cruise_speed: Estimate | None = quantity("speed", "speed at which the horizon is to lie level", high=100.0)
+    pitch_limit: Estimate | None = quantity("angle", "largest pitch it is flown at", high=1.55)
+    pack_temperature: Estimate | None = quantity(
+        "temperature", "pack at take-off; the air's when not given", low=233.15, high=343.15
+    )
+    day: Estimate | None = quantity("time", "time in the air wanted on a flying day", high=86400.0)
+    segment: tuple[Segment, ...] = rows("an own profile: segments flown in turn, again and again", Segment)
 
 
 @dataclass(frozen=True, kw_only=True)

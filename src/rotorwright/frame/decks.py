@@ -134,7 +134,7 @@ def undersides(
 def reach_along(outlines: Sequence[Polygon], bearing: float) -> float:
     """How far from the middle the decks that hold the arms reach along a bearing [m]; the shortest that does."""
     ray = shapely.LineString([(0, 0), (math.cos(bearing), math.sin(bearing))])
-    reaches = [shapely.hausdorff_distance(ray.intersection(o), shapely.Point(0, 0)) for o in outlines if o.intersects(ray)]
+    reaches = [float(ray.intersection(o).hausdorff_distance(shapely.Point(0, 0))) for o in outlines if o.intersects(ray)]
     return min(reaches, default=0.02)
 
 

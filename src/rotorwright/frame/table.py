@@ -44,6 +44,11 @@ class FrameTable:
     arm: ArmTable | None = None
     cage: CageTable | None = None
 
+    @property
+    def draws(self) -> bool:
+        """Whether any piece is to be drawn or put in."""
+        return bool(self.arm or self.cage or self.deck or self.standoff or self.printed or self.imported)
+
 
 # Sub-tables of [frame] that stand once, by key.
 SINGLE_TABLES: dict[str, type] = {"arm": ArmTable, "cage": CageTable}

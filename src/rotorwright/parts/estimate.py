@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-__all__ = ["Basis", "Estimate", "usual_scatter"]
+__all__ = ["FINEST_WEIGHING", "USUAL_SCATTER", "Basis", "Estimate", "usual_scatter", "usual_sd"]
 
 
 class Basis(StrEnum):
@@ -18,7 +18,7 @@ class Basis(StrEnum):
 
 # Relative standard deviation when a file states none. Rules of thumb from memory, no source; a field that is
 # not named here takes the row of its basis under "".
-_SCATTER: dict[Basis, dict[str, float]] = {
+USUAL_SCATTER: dict[Basis, dict[str, float]] = {
     Basis.WEIGHED: {"": 0.005},
     Basis.MEASURED: {"": 0.03},
     Basis.DATASHEET: {
@@ -44,10 +44,20 @@ _SCATTER: dict[Basis, dict[str, float]] = {
 }
 
 
+# A scale that reads tenths of a gram is no better than this [kg], however light the part: common practice, no source.
+FINEST_WEIGHING = 5e-5
+
+
 def usual_scatter(basis: Basis, field: str) -> float:
     """Relative standard deviation [1] assumed for `field` when a file states a value without one."""
-    row = _SCATTER[basis]
+    row = USUAL_SCATTER[basis]
     return row.get(field, row[""])
+
+
+def usual_sd(basis: Basis, field: str, value: float) -> float:
+    """Standard deviation [same unit as value, SI] assumed when a file states none."""
+    sd = abs(value) * usual_scatter(basis, field)
+    return max(sd, FINEST_WEIGHING) if basis is Basis.WEIGHED else sd
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from typing import Any, TypeVar
 
 from rotorwright.errors import Problem
-from rotorwright.parts.estimate import Basis, Estimate, usual_scatter
+from rotorwright.parts.estimate import Basis, Estimate, usual_sd
 from rotorwright.parts.fields import (
     Choice,
     Flag,
@@ -157,7 +157,7 @@ def _estimate(raw: Any, field: str, spec: Quantity, unit: Unit) -> Estimate:
     basis = Basis(word)
     try:
         value = unit.to_si(_finite(table["value"], field))
-        sd = abs(value) * usual_scatter(basis, field)
+        sd = usual_sd(basis, field, value)
         if "sd" in table:
             given = _finite(table["sd"], f"sd of {field}")
             sd = abs(unit.to_si(_finite(table["value"], field) + given) - value) if given >= 0 else -1.0

@@ -84,8 +84,9 @@ def parts_of_table(table: Mapping[str, Any], reader: Reader, without: tuple[str,
     """The parts that the kind tables of one file hold, all kinds but `without`; problems noted in `reader`."""
     found: list[Shelved] = []
     seen: dict[str, tuple[str | int, ...]] = {}
-    for word, kind in KINDS.items():
-        entries = table.get(word, []) if word not in without else []
+    for word, entries in table.items():
+        if word not in KINDS or word in without:
+            continue
         if not isinstance(entries, list):
             reader.complain((word,), f"[{word}] is a single table", f"Write [[{word}]], once for each part.")
             continue
@@ -93,7 +94,7 @@ def parts_of_table(table: Mapping[str, Any], reader: Reader, without: tuple[str,
             key = (word, index)
             given = entry.get("name") if isinstance(entry, Mapping) else None
             name = given if isinstance(given, str) else ""
-            part = reader.record(kind, entry, key, f"{word} '{name}'" if name else word)
+            part = reader.record(KINDS[word], entry, key, f"{word} '{name}'" if name else word)
             if name in seen:
                 line = reader.source.line(*seen[name])
                 reader.complain(key, f"a part named '{name}' stands on line {line} already", "Give it another name.")

@@ -62,7 +62,8 @@ class SourceMap:
             if not open_string and depth == 0:
                 if header := _HEADER.match(line):
                     prefix = self._table(header, counts)
-                    lines.setdefault(prefix, number)
+                    for length in range(1, len(prefix) + 1):
+                        lines.setdefault(prefix[:length], number)
                     continue
                 name, equals, _ = line.partition("=")
                 if equals and (parts := _dotted(name)):

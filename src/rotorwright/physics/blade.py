@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 ANNULI = 24
 # Share of the measured excess of twist over the nominal helix that does not show in the forces, and the mean
 # shift that remains [deg]: leave-families-out fit, docs/theory/rotor.md.
-EXCESS_SHARE, EXCESS_SHIFT = 0.555, 0.53
+EXCESS_SHARE, EXCESS_SHIFT = 0.588, 0.433
 EXCESS_STATIONS: Array = np.array([0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9])
 
 
@@ -91,7 +91,7 @@ def aerodynamic_twist(blade: Blade) -> Blade:
 
     Scans of small blades read one to two degrees off, and blades of more camber are labelled with more pitch: the
     mean excess e of measured twist over atan(pitch/(pi x D)) at 0.6-0.9 R is carried by the forces only in part,
-    twist -> twist - 0.555 e + 0.53 deg. Without a pitch the blade is returned as it is.
+    twist -> twist - 0.588 e + 0.433 deg. Without a pitch the blade is returned as it is.
 
     Source: leave-families-out fit on the UIUC Propeller Database, vols. 1-2 (docs/theory/rotor.md).
     """

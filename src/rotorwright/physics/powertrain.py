@@ -18,65 +18,27 @@ Throttle is taken as duty. Six-step commutation is lossless but for the on-resis
 import math
 from typing import Any
 
-import numpy as np
-
 from rotorwright.physics.battery import open_circuit_voltage, terminal_voltage_at_power
 from rotorwright.physics.compiled import kernel
 from rotorwright.physics.motor import no_load_current
-from rotorwright.physics.rotor import coefficients
+from rotorwright.physics.rotor_lookup import coefficients, oblique_coefficients
+from rotorwright.physics.rows import CRAFT, POINT
 
-__all__ = ["CANNOT", "COLLAPSED", "CRAFT", "OK", "POINT", "TOO_HEAVY", "UNSOLVED", "operating_points", "rotor_points"]
-
-CRAFT = np.dtype(
-    [
-        ("mass", "f8"),  # [kg]
-        ("motors", "f8"),  # number
-        ("torque_constant", "f8"),  # [N m/A]
-        ("motor_resistance", "f8"),  # [ohm] at winding temperature
-        ("controller_resistance", "f8"),  # [ohm] two switches in series
-        ("idle_current", "f8"),  # [A] at idle_rotation
-        ("idle_rotation", "f8"),  # [rad/s]
-        ("cells", "f8"),  # in series
-        ("chemistry", "i8"),  # index into battery.CHEMISTRIES
-        ("capacity", "f8"),  # [C]
-        ("battery_resistance", "f8"),  # [ohm] whole pack
-        ("lead_resistance", "f8"),  # [ohm] leads and connector, both ways
-        ("electronics_power", "f8"),  # [W] at the battery
-        ("propeller", "i8"),  # index of the rotor table
-        ("diameter", "f8"),  # [m]
-        ("chord_75", "f8"),  # [m]
-        ("thrust_level", "f8"),  # multiplies CT
-        ("power_level", "f8"),  # multiplies CP
-        ("thrust_slope", "f8"),  # CT varies with (Re/1e5)^slope besides the table
-        ("power_slope", "f8"),
-        ("advance_stretch", "f8"),  # the table is read at J / stretch
-        ("mach_scale", "f8"),  # multiplies the compressibility gains
-        ("density", "f8"),  # [kg/m3]
-        ("viscosity", "f8"),  # [Pa s]
-        ("sound_speed", "f8"),  # [m/s]
-    ],
-    align=True,
-)
-
-POINT = np.dtype(
-    [
-        ("rotation", "f8"),  # [rad/s]
-        ("thrust", "f8"),  # [N] of one rotor
-        ("torque", "f8"),  # [N m] of one rotor
-        ("ct", "f8"),
-        ("cp", "f8"),
-        ("duty", "f8"),
-        ("motor_current", "f8"),  # [A]
-        ("motor_voltage", "f8"),  # [V] across motor and controller
-        ("battery_current", "f8"),  # [A]
-        ("battery_voltage", "f8"),  # [V] at the pack
-        ("supply_voltage", "f8"),  # [V] at the controllers
-        ("tip_mach", "f8"),
-        ("reynolds", "f8"),  # at 0.75 R, from rotation only
-        ("status", "i8"),
-    ],
-    align=True,
-)
+__all__ = [
+    "CANNOT",
+    "COLLAPSED",
+    "CRAFT",
+    "OK",
+    "POINT",
+    "TOO_HEAVY",
+    "UNSOLVED",
+    "balanced_rotation",
+    "motor_load",
+    "operating_points",
+    "rotor_coefficients",
+    "rotor_points",
+    "supply_load",
+]
 
 OK, TOO_HEAVY, COLLAPSED, UNSOLVED = 0, 1, 2, 3
 CANNOT = {
@@ -90,27 +52,34 @@ _LOG_REFERENCE = math.log(1e5)
 
 
 @kernel
-def _rotor(c: Any, tables: Any, gains: Any, rotation: float, axial_speed: float) -> tuple[float, float, float, float]:
-    """CT, CP, Reynolds number and Mach number at 0.75 R of one rotor."""
+def rotor_coefficients(
+    c: Any, rotors: Any, rotation: float, axial_speed: float, edgewise_speed: float
+) -> tuple[float, float, float, float, float]:
+    """CT, CP, in-plane CH, Reynolds number and Mach number at 0.75 R of one rotor."""
+    tables, gains, oblique = rotors
     n = rotation / (2.0 * math.pi)
     speed = 0.75 * math.pi * n * c.diameter
     reynolds = c.density * speed * c.chord_75 / c.viscosity
-    CT, CP = coefficients(
-        tables, gains, c.propeller, axial_speed / (n * c.diameter * c.advance_stretch), reynolds, 0.0
-    )
+    k, J, CH = c.propeller, axial_speed / (n * c.diameter * c.advance_stretch), 0.0
+    if edgewise_speed == 0.0:
+        CT, CP = coefficients(tables, gains, k, J, reynolds, 0.0)
+    else:
+        E = edgewise_speed / (n * c.diameter)
+        CT, CP, CH, _ = oblique_coefficients(tables, gains, oblique, k, J, E, reynolds, 0.0)
+        CH *= c.power_level
     mach = speed / c.sound_speed
     m = c.mach_scale * (1.0 / math.sqrt(max(1.0 - mach * mach, 0.2)) - 1.0)
-    CT *= c.thrust_level * (1.0 + gains[c.propeller, 0] * m)
-    CP *= c.power_level * (1.0 + gains[c.propeller, 1] * m)
+    CT *= c.thrust_level * (1.0 + gains[k, 0] * m)
+    CP *= c.power_level * (1.0 + gains[k, 1] * m)
     if c.thrust_slope != 0.0 or c.power_slope != 0.0:
         x = math.log(reynolds) - _LOG_REFERENCE
         CT *= math.exp(c.thrust_slope * x)
         CP *= math.exp(c.power_slope * x)
-    return CT, CP, reynolds, mach
+    return CT, CP, CH, reynolds, mach
 
 
 @kernel
-def _motor(c: Any, rotation: float, CP: float) -> tuple[float, float, float]:
+def motor_load(c: Any, rotation: float, CP: float) -> tuple[float, float, float]:
     """Torque, current and voltage (with the controller's) of one motor that turns its rotor."""
     n = rotation / (2.0 * math.pi)
     Q = CP * c.density * n * n * c.diameter**5 / (2.0 * math.pi)
@@ -121,15 +90,15 @@ def _motor(c: Any, rotation: float, CP: float) -> tuple[float, float, float]:
 
 @kernel
 def _excess(
-    c: Any, tables: Any, gains: Any, rotation: float, duty: float, thrust: float, voc: float, v: float
+    c: Any, rotors: Any, rotation: float, duty: float, thrust: float, voc: float, v: float, e: float
 ) -> float:
     """What the demand leaves over at `rotation`: volts when a duty is asked, newtons when a thrust; falls with it."""
-    CT, CP, _, _ = _rotor(c, tables, gains, rotation, v)
+    CT, CP, _, _, _ = rotor_coefficients(c, rotors, rotation, v, e)
     if math.isnan(duty):
         n = rotation / (2.0 * math.pi)
         left: float = thrust - CT * c.density * n * n * c.diameter**4
         return left
-    _, current, voltage = _motor(c, rotation, CP)
+    _, current, voltage = motor_load(c, rotation, CP)
     resistance = c.battery_resistance + c.lead_resistance
     loaded = voc - resistance * c.motors * duty * current
     discriminant = max(loaded * loaded - 4.0 * resistance * c.electronics_power, 0.0)
@@ -138,35 +107,40 @@ def _excess(
 
 
 @kernel
-def _balance(c: Any, tables: Any, gains: Any, duty: float, thrust: float, voc: float, v: float) -> float:
-    """Rotation at which the demand is met [rad/s], by a bracketed inverse-quadratic search; NaN if there is none."""
+def balanced_rotation(
+    c: Any, rotors: Any, duty: float, thrust: float, voc: float, v: float, e: float
+) -> float:
+    """Rotation at which the demand is met [rad/s], by a bracketed inverse-quadratic search; NaN if there is none.
+
+    duty [1], or thrust of one rotor [N] where duty is NaN; voc [V] of the pack; v, e: axial and edgewise speed [m/s]
+    """
     b: float = voc / c.torque_constant
     if math.isnan(duty):
         b = min(b, 2.0 * math.pi * math.sqrt(thrust / (0.08 * c.density * c.diameter**4)))
     else:
         b *= duty
     a = 0.6 * b
-    fa = _excess(c, tables, gains, a, duty, thrust, voc, v)
-    fb = _excess(c, tables, gains, b, duty, thrust, voc, v)
+    fa = _excess(c, rotors, a, duty, thrust, voc, v, e)
+    fb = _excess(c, rotors, b, duty, thrust, voc, v, e)
     for _ in range(12):
         if not fb > 0.0:
             break
         a, fa = b, fb
         b *= 1.5
-        fb = _excess(c, tables, gains, b, duty, thrust, voc, v)
+        fb = _excess(c, rotors, b, duty, thrust, voc, v, e)
     for _ in range(12):
         if not fa < 0.0:
             break
         b, fb = a, fa
         a *= 0.5
-        fa = _excess(c, tables, gains, a, duty, thrust, voc, v)
+        fa = _excess(c, rotors, a, duty, thrust, voc, v, e)
     if not (fa >= 0.0 and fb <= 0.0):
         return math.nan
     x, fx = a, fa
     t = 0.5
     for _ in range(80):
         s = a + t * (b - a)
-        fs = _excess(c, tables, gains, s, duty, thrust, voc, v)
+        fs = _excess(c, rotors, s, duty, thrust, voc, v, e)
         if (fs > 0.0) == (fa > 0.0):
             x, fx = a, fa
         else:
@@ -189,7 +163,7 @@ def _balance(c: Any, tables: Any, gains: Any, duty: float, thrust: float, voc: f
 
 
 @kernel
-def _supply(
+def supply_load(
     c: Any, demand: float, duty: float, current: float, voltage: float, voc: float
 ) -> tuple[float, float, float]:
     """Duty, supply voltage and battery current once rotation, motor current and voltage are known."""
@@ -204,27 +178,27 @@ def _supply(
 
 @kernel
 def operating_points(
-    craft: Any, tables: Any, gains: Any, duty: Any, thrust: Any, charge: Any, axial_speed: Any, points: Any
+    craft: Any, rotors: Any, duty: Any, thrust: Any, charge: Any, axial_speed: Any, points: Any
 ) -> None:
     """Fill `points[i]` with the operating point of `craft[i]`.
 
     craft : record array CRAFT, shape (n,); points : record array POINT, shape (n,)
-    tables, gains : stacked rotor tables, see `rotor.stack_tables`
+    rotors : stacked rotor tables (tables, gains, oblique), see `rotor.stack_tables` and `rotor.stack_oblique`
     duty : (n,) [1], NaN where a thrust is asked; thrust : (n,) [N] of one rotor, read where duty is NaN
     charge : (n,) state of charge 0..1; axial_speed : (n,) [m/s], positive into the disc's front
 
     A row that has no solution holds NaN and a status of `CANNOT`; a thrust that needs more than full duty is
-    solved all the same and marked TOO_HEAVY. Valid for upright axial flow within the rotor table.
+    solved all the same and marked TOO_HEAVY. Valid for axial flow within the rotor table.
     """
     for i in range(craft.shape[0]):
         c = craft[i]
         p = points[i]
         voc = c.cells * open_circuit_voltage(charge[i], c.chemistry)
         v = axial_speed[i]
-        rotation = _balance(c, tables, gains, duty[i], thrust[i], voc, v)
-        CT, CP, reynolds, mach = _rotor(c, tables, gains, rotation, v)
-        torque, current, voltage = _motor(c, rotation, CP)
-        d, supply, battery_current = _supply(c, duty[i], duty[i], current, voltage, voc)
+        rotation = balanced_rotation(c, rotors, duty[i], thrust[i], voc, v, 0.0)
+        CT, CP, _, reynolds, mach = rotor_coefficients(c, rotors, rotation, v, 0.0)
+        torque, current, voltage = motor_load(c, rotation, CP)
+        d, supply, battery_current = supply_load(c, duty[i], duty[i], current, voltage, voc)
         n = rotation / (2.0 * math.pi)
         p.rotation = rotation
         p.thrust = CT * c.density * n * n * c.diameter**4
@@ -243,7 +217,7 @@ def operating_points(
 
 
 @kernel
-def rotor_points(craft: Any, tables: Any, gains: Any, rotation: Any, axial_speed: Any, points: Any) -> None:
+def rotor_points(craft: Any, rotors: Any, rotation: Any, axial_speed: Any, points: Any) -> None:
     """Fill `points[i]` with thrust, torque and coefficients of one rotor of `craft[i]` turned at `rotation[i]`.
 
     rotation : (n,) [rad/s], positive; axial_speed : (n,) [m/s]; other shapes as in `operating_points`
@@ -251,7 +225,7 @@ def rotor_points(craft: Any, tables: Any, gains: Any, rotation: Any, axial_speed
     for i in range(craft.shape[0]):
         c = craft[i]
         p = points[i]
-        CT, CP, reynolds, mach = _rotor(c, tables, gains, rotation[i], axial_speed[i])
+        CT, CP, _, reynolds, mach = rotor_coefficients(c, rotors, rotation[i], axial_speed[i], 0.0)
         n = rotation[i] / (2.0 * math.pi)
         p.rotation = rotation[i]
         p.thrust = CT * c.density * n * n * c.diameter**4

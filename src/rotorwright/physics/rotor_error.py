@@ -66,11 +66,11 @@ def _lower(covariance: Array) -> Array:
     return np.asarray(np.linalg.cholesky(covariance + 1e-15 * np.eye(len(covariance))))
 
 
-TYPICAL = Scatter(0.20, 0.21, 0.85, 0.5, advance_sd=0.13, advance_ct=0.1, advance_cp=0.3)
-"""Blade known by diameter, pitch and count only: 159 sets of 25 families, docs/validation/rotor.md."""
+TYPICAL = Scatter(0.20, 0.21, 0.85, 0.5, advance_sd=0.13, advance_ct=0.2, advance_cp=0.45)
+"""Blade known by diameter, pitch and count only: 158 sets of 25 families, docs/validation/rotor.md."""
 
-GEOMETRY = Scatter(0.13, 0.14, 0.75, 0.5, advance_sd=0.10, advance_ct=0.25, advance_cp=0.55)
+GEOMETRY = Scatter(0.15, 0.17, 0.75, 0.5, advance_sd=0.11, advance_ct=0.15, advance_cp=0.5)
 """Measured chord and twist with nominal pitch, unknown section: 81 sets of 18 families."""
 
-SECTION = Scatter(0.09, 0.10, 0.75, 0.5, advance_sd=0.07, advance_ct=0.25, advance_cp=0.55)
+SECTION = Scatter(0.10, 0.14, 0.75, 0.5, advance_sd=0.09, advance_ct=0.15, advance_cp=0.5)
 """Measured chord and twist and known section: seven sets of two research families, so judgement has a part."""

@@ -26,9 +26,9 @@ TWIST_EXCESS: Array = np.array([
     -18.29, -7.41, -1.91, -0.60, -0.32, 0.42, 0.55, 0.57, 0.66,
     0.69, 0.76, 0.75, 0.69, 0.59, 0.38, 0.12, -0.33, -1.08,
 ])  # fmt: skip
-# Fitted to thrust and power of 159 sets and thrust of five five-inch propellers (docs/theory/rotor.md).
-EXTRA_TWIST = 0.8
-CHORD_LEVEL, SIZE_POWER, COUNT_POWER, REFERENCE_DIAMETER = -0.03, -0.30, -0.50, 9.0 * 0.0254
+# Fitted to thrust and power of 158 sets and thrust of five five-inch propellers (docs/theory/rotor.md).
+EXTRA_TWIST = 1.3
+CHORD_LEVEL, SIZE_POWER, COUNT_POWER, REFERENCE_DIAMETER = -0.06, -0.30, -0.50, 9.0 * 0.0254
 
 
 def typical_blade(diameter: float, pitch: float, count: int) -> Blade:

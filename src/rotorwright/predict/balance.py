@@ -11,7 +11,7 @@ from rotorwright.parts.solids import solid_of
 from rotorwright.physics.rigid_body import combine, rotated, rotation_matrix
 from rotorwright.predict.result import Prediction
 
-__all__ = ["Balance", "balance"]
+__all__ = ["Balance", "balance", "centre_and_inertia"]
 
 Array = NDArray[np.float64]
 
@@ -32,15 +32,10 @@ def balance(craft: Craft, masses: MassColumns) -> Balance:
 
     Wires and what is unaccounted are spread like the rest: they shift nothing and scale the tensor.
     """
-    bodies = list(_bodies(craft, masses))
-    total = masses.total()
-    if not bodies or not total[0] > 0:
+    found = centre_and_inertia(craft, masses)
+    if found is None:
         return _nothing(craft, "nothing on the craft has a known mass")
-    m = np.stack([mass for mass, *_ in bodies], axis=-1)
-    place = np.array([p for _, p, _ in bodies])
-    J = np.array([inertia for *_, inertia in bodies])
-    placed_mass, centre, inertia = combine(m, place, J)
-    inertia = inertia * (total / placed_mass)[:, None, None]
+    centre, inertia = found
     thrust = _thrust_centre(craft)
     return Balance(
         centre_m=tuple(Prediction.of(column, "m") for column in centre.T),
@@ -49,6 +44,19 @@ def balance(craft: Craft, masses: MassColumns) -> Balance:
         offset_m=tuple(Prediction.of(column, "m") for column in (centre - np.array(thrust)).T),
         assumed_places=tuple(placed.id for placed in craft.parts if placed.assumed),
     )
+
+
+def centre_and_inertia(craft: Craft, masses: MassColumns) -> tuple[Array, Array] | None:
+    """Sampled centre (rows, 3) [m] and inertia tensor about it (rows, 3, 3) [kg m2]; None when no mass is known."""
+    bodies = list(_bodies(craft, masses))
+    total = masses.total()
+    if not bodies or not total[0] > 0:
+        return None
+    m = np.stack([mass for mass, *_ in bodies], axis=-1)
+    place = np.array([p for _, p, _ in bodies])
+    J = np.array([inertia for *_, inertia in bodies])
+    placed_mass, centre, inertia = combine(m, place, J)
+    return centre, inertia * (total / placed_mass)[:, None, None]
 
 
 def _bodies(craft: Craft, masses: MassColumns) -> list[tuple[Array, Array, Array]]:

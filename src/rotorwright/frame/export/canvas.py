@@ -1,0 +1,160 @@
+"""A small SVG writer: numbers with fixed digits, text that never depends on a font's width, light and dark."""
+
+from collections.abc import Iterable, Sequence
+from xml.sax.saxutils import escape
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+__all__ = ["Canvas"]
+
+Array = NDArray[np.float64]
+
+# Ink and grounds of both themes; every colour of a drawing is one of these words.
+_LIGHT = {
+    "ground": "#ffffff",
+    "ink": "#1c2430",
+    "soft": "#5d6b7c",
+    "line": "#c3ccd6",
+    "plate": "#d5dde6",
+    "plate-2": "#bcc8d5",
+    "print": "#f3c98b",
+    "metal": "#a9b7c6",
+    "disc": "#2f7fb8",
+    "warn": "#c2410c",
+    "good": "#1f7a4d",
+    "sky": "#dcebf5",
+    "earth": "#e9e4d6",
+}
+_DARK = {
+    "ground": "#14181d",
+    "ink": "#e7ecf2",
+    "soft": "#9aa8b8",
+    "line": "#39434f",
+    "plate": "#36414e",
+    "plate-2": "#485666",
+    "print": "#8a6330",
+    "metal": "#64748a",
+    "disc": "#63b1e6",
+    "warn": "#ff9a5c",
+    "good": "#6fd3a0",
+    "sky": "#1d2f3c",
+    "earth": "#332f25",
+}
+
+
+def _style() -> str:
+    light = "".join(f"--{k}:{v};" for k, v in _LIGHT.items())
+    dark = "".join(f"--{k}:{v};" for k, v in _DARK.items())
+    return (
+        f"svg.frame{{{light}}}@media (prefers-color-scheme:dark){{svg.frame{{{dark}}}}}"
+        "svg.frame text{font-family:system-ui,'Segoe UI',Roboto,'Liberation Sans',sans-serif}"
+    )
+
+
+def _number(value: float) -> str:
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _colour(word: str) -> str:
+    return f"var(--{word},{_LIGHT[word]})" if word in _LIGHT else word
+
+
+class Canvas:
+    """A drawing of fixed size in its own units, y downwards."""
+
+    def __init__(self, width: float, height: float, title: str) -> None:
+        self.width, self.height, self.title = width, height, title
+        self.items: list[str] = [f'<rect width="{_number(width)}" height="{_number(height)}" fill="{_colour("ground")}"/>']
+
+    def line(self, points: Iterable[Sequence[float]], stroke: str = "ink", width: float = 1.0, dash: str = "") -> None:
+        """An open line."""
+        way = " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
+        dashes = f' stroke-dasharray="{dash}"' if dash else ""
+        self.items.append(
+            f'<polyline points="{way}" fill="none" stroke="{_colour(stroke)}" stroke-width="{_number(width)}"{dashes}/>'
+        )
+
+    def area(
+        self,
+        shape: shapely.Geometry,
+        fill: str = "none",
+        stroke: str = "ink",
+        width: float = 1.0,
+        opacity: float = 1.0,
+        dash: str = "",
+    ) -> None:
+        """A polygon with holes, or several."""
+        parts = []
+        for polygon in getattr(shape, "geoms", [shape]):
+            if polygon.geom_type != "Polygon" or polygon.is_empty:
+                continue
+            for ring in (polygon.exterior, *polygon.interiors):
+                points = shapely.get_coordinates(ring)[:-1]
+                parts.append("M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in points) + "Z")
+        if not parts:
+            return
+        extra = f' fill-opacity="{_number(opacity)}"' if opacity < 1 else ""
+        extra += f' stroke-dasharray="{dash}"' if dash else ""
+        paint = "none" if fill == "none" else _colour(fill)
+        edge = "none" if stroke == "none" else _colour(stroke)
+        self.items.append(
+            f'<path d="{"".join(parts)}" fill="{paint}" fill-rule="evenodd" stroke="{edge}" '
+            f'stroke-width="{_number(width)}" stroke-linejoin="round"{extra}/>'
+        )
+
+    def circle(
+        self, x: float, y: float, radius: float, fill: str = "none", stroke: str = "ink", width: float = 1.0, dash: str = ""
+    ) -> None:
+        """A circle."""
+        dashes = f' stroke-dasharray="{dash}"' if dash else ""
+        paint, edge = (word if word == "none" else _colour(word) for word in (fill, stroke))
+        self.items.append(
+            f'<circle cx="{_number(x)}" cy="{_number(y)}" r="{_number(radius)}" fill="{paint}" stroke="{edge}" '
+            f'stroke-width="{_number(width)}"{dashes}/>'
+        )
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        size: float = 12,
+        fill: str = "ink",
+        anchor: str = "start",
+        turn: float = 0.0,
+        bold: bool = False,
+        halo: bool = False,
+    ) -> None:
+        """Words at a point; `halo` lays the ground's colour round them."""
+        extra = f' transform="rotate({_number(turn)} {_number(x)} {_number(y)})"' if turn else ""
+        extra += ' font-weight="600"' if bold else ""
+        if halo:
+            extra += f' stroke="{_colour("ground")}" stroke-width="{_number(size / 3)}" paint-order="stroke" stroke-linejoin="round"'
+        self.items.append(
+            f'<text x="{_number(x)}" y="{_number(y)}" font-size="{_number(size)}" fill="{_colour(fill)}" '
+            f'text-anchor="{anchor}"{extra}>{escape(words)}</text>'
+        )
+
+    def dimension(self, a: Sequence[float], b: Sequence[float], words: str, size: float = 12) -> None:
+        """A dimension line between two points on a level or an upright, with ticks and its words on the line's middle."""
+        (x0, y0), (x1, y1) = a, b
+        self.line([a, b], "soft", 0.8)
+        level = abs(y1 - y0) < abs(x1 - x0)
+        for x, y in (a, b):
+            tick = [(x - 3, y + 3), (x + 3, y - 3)]
+            self.line(tick, "soft", 1.1)
+        middle_x, middle_y = (x0 + x1) / 2, (y0 + y1) / 2
+        if level:
+            self.text(middle_x, middle_y - 0.35 * size, words, size, "ink", "middle", halo=True)
+        else:
+            self.text(middle_x - 0.35 * size, middle_y, words, size, "ink", "middle", -90, halo=True)
+
+    def svg(self) -> str:
+        """The whole file."""
+        size = f'width="{_number(self.width)}" height="{_number(self.height)}"'
+        head = f'<svg xmlns="http://www.w3.org/2000/svg" class="frame" {size} viewBox="0 0 {_number(self.width)} {_number(self.height)}" role="img">'
+        body = "\n".join(self.items)
+        return f"{head}\n<title>{escape(self.title)}</title>\n<style>{_style()}</style>\n{body}\n</svg>\n"

@@ -1,0 +1,205 @@
+"""How long it flies the way it is flown: the pack spent on a flight profile."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rotorwright.columns import Draws, PowertrainColumns
+from rotorwright.craft.model import Craft
+from rotorwright.errors import CannotCompute
+from rotorwright.parts.propulsion import Battery
+from rotorwright.physics.battery import CHEMISTRIES, open_circuit_voltage
+from rotorwright.physics.endurance import CONSUMERS, END, ENDINGS, TRACE, endure
+from rotorwright.predict.profiles import Profile
+from rotorwright.predict.result import Prediction
+
+__all__ = ["Consumed", "Endurance", "Flown", "TracePoint", "endurance", "flown", "landing_voltage"]
+
+Array = NDArray[np.float64]
+
+# Under load, a cell, as pilots set their alarms: common practice, no source.
+_LANDING = {"lipo": 3.5, "lihv": 3.5, "li-ion": 3.0}
+_TRACE_ROWS, _TRACE_SHOWN = 22_000, 120
+_HALF_CHARGE = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Consumed:
+    """Energy that one kind of consumer took over the flight."""
+
+    consumer: str
+    energy_j: Prediction
+    share: Prediction
+
+
+@dataclass(frozen=True, slots=True)
+class TracePoint:
+    """The nominal flight at one moment."""
+
+    time_s: float
+    voltage_v: float
+    current_a: float
+    state_of_charge: float
+    pack_degc: float
+    winding_degc: float
+
+
+@dataclass(frozen=True, slots=True)
+class Endurance:
+    """A flight from a full pack to the landing voltage; `landing_voltage_v` is a cell's, the one-second mean."""
+
+    profile: str
+    about: str
+    source: str
+    landing_voltage_v: float
+    time_s: Prediction
+    distance_m: Prediction
+    charge_ah: Prediction
+    energy_j: Prediction
+    mean_power_w: Prediction
+    mean_current_a: Prediction
+    peak_current_a: Prediction
+    reserve: Prediction
+    rest_voltage_v: Prediction
+    full_throttle_share: Prediction
+    ended_by: str
+    consumers: tuple[Consumed, ...]
+    trace: tuple[TracePoint, ...]
+    notes: tuple[str, ...]
+    samples: int
+
+
+@dataclass(frozen=True, slots=True)
+class Flown:
+    """Rows of END of every sample, and the trace of the nominal one."""
+
+    ends: NDArray[np.void]
+    trace: Array
+
+
+def landing_voltage(craft: Craft) -> float:
+    """Voltage of a cell under load at which the craft lands [V]; CannotCompute when a full cell lies below it."""
+    battery = craft.the("battery")
+    assert battery is not None and isinstance(battery.part, Battery)
+    given = craft.flight.landing_voltage
+    volts = given.value if given else _LANDING[battery.part.chemistry]
+    full = open_circuit_voltage(1.0, CHEMISTRIES.index(battery.part.chemistry))
+    if volts >= full:
+        raise CannotCompute(f"the landing voltage of {volts:g} V a cell is not below the {full:.2f} V of a full cell")
+    return volts
+
+
+def best_speeds(columns: PowertrainColumns, profile: Profile) -> Array:
+    """Speed of every sample for a profile that asks for the best one [m/s]; NaN when it does not fly level."""
+    from rotorwright.predict.flight import best_speed
+
+    return best_speed(columns, profile.best, _HALF_CHARGE)
+
+
+def flown(columns: PowertrainColumns, profile: Profile, landing: float, resting: float, draws: Draws) -> Flown:
+    """Fly every sample through the profile."""
+    n = len(columns.craft)
+    if profile.best:
+        speed, load, climb = best_speeds(columns, profile)[:, None], np.ones((n, 1)), np.zeros((n, 1))
+        seconds = np.array([30.0])
+    else:
+        hard = draws.factor(profile.scatter, f"profile.{profile.name}")[:, None]
+        seconds = np.array([leg.seconds for leg in profile.legs if leg.seconds > 0.0])
+        legs = [leg for leg in profile.legs if leg.seconds > 0.0]
+        load = np.maximum(1.0 + hard * (np.array([leg.load_factor for leg in legs]) - 1.0), 0.0)
+        speed = hard * np.array([leg.speed for leg in legs])
+        climb = hard * np.array([leg.climb for leg in legs])
+    trims = columns.level(load=load, speed=speed, climb=climb, charge=_HALF_CHARGE)
+    ends = np.zeros(n, END).view(np.recarray)
+    trace = np.zeros((_TRACE_ROWS, len(TRACE)))
+    filled = endure(
+        columns.craft.copy().view(np.recarray),
+        columns.rotors,
+        seconds,
+        np.ascontiguousarray(np.broadcast_to(np.hypot(speed, climb), trims.shape)),
+        trims,
+        np.full(n, landing),
+        np.full(n, resting),
+        ends,
+        trace,
+    )
+    return Flown(ends, trace[:filled])
+
+
+def endurance(craft: Craft, columns: PowertrainColumns, profile: Profile, flight: Flown) -> Endurance:
+    """The flight as a result, with its bounds."""
+    ends, cells = flight.ends, columns.craft["cells"]
+    short = _reason(profile, ends[0])
+    # a sample that cannot fly the profile at all has flown no time: it stays in the bounds of the time as zero
+    time = np.where(ends["time"] > 0.0, ends["time"], np.nan) if short else ends["time"]
+
+    def result(values: Array, unit: str) -> Prediction:
+        return Prediction.absent(unit, short) if short else Prediction.of(values, unit)
+
+    with np.errstate(divide="ignore", invalid="ignore"):
+        power, current = ends["delivered"] / ends["time"], ends["taken"] / ends["time"]
+        limited = ends["limited"] / ends["time"]
+        shares = ends["energy"] / ends["stored"][:, None]
+    consumers = tuple(
+        Consumed(name, result(ends["energy"][:, i], "J"), result(shares[:, i], "1"))
+        for i, name in enumerate(CONSUMERS)
+    )
+    return Endurance(
+        profile=profile.name,
+        about=profile.about,
+        source=profile.source,
+        landing_voltage_v=landing_voltage(craft),
+        time_s=result(time, "s"),
+        distance_m=result(ends["distance"], "m"),
+        charge_ah=result(ends["taken"] / 3600.0, "Ah"),
+        energy_j=result(ends["delivered"], "J"),
+        mean_power_w=result(power, "W"),
+        mean_current_a=result(current, "A"),
+        peak_current_a=result(ends["current_peak"], "A"),
+        reserve=result(ends["charge"], "1"),
+        rest_voltage_v=result(ends["rest_voltage"] / cells, "V"),
+        full_throttle_share=result(limited, "1"),
+        ended_by=ENDINGS[int(ends["ending"][0])],
+        consumers=consumers,
+        trace=_shown(flight.trace),
+        notes=_notes(profile, ends),
+        samples=len(ends) - 1,
+    )
+
+
+def _reason(profile: Profile, end: np.void) -> str:
+    """Why there is no flight time, or '' when there is one."""
+    if end["time"] > 0.0:
+        return ""
+    leg = f"segment {int(end['segment']) + 1} of '{profile.name}'"
+    match ENDINGS[int(end["ending"])]:
+        case "landing voltage":
+            return f"a full pack is below the landing voltage as soon as {leg} begins"
+        case "resting voltage":
+            return "a full pack is below the resting voltage to land at"
+        case "a segment without trim":
+            return f"{leg} cannot be flown: no attitude holds its speed and load"
+        case _:
+            return f"the pack collapses as soon as {leg} begins"
+
+
+def _notes(profile: Profile, ends: NDArray[np.void]) -> tuple[str, ...]:
+    notes = []
+    if ENDINGS[int(ends["ending"][0])] == "a segment without trim":
+        notes.append(f"segment {int(ends['segment'][0]) + 1} of '{profile.name}' cannot be flown by this craft")
+    if ends["time"][0] > 0 and ends["limited"][0] > 0.01 * ends["time"][0]:
+        share = ends["limited"][0] / ends["time"][0]
+        notes.append(f"{share:.0%} of '{profile.name}' asks for more than full throttle gives and is flown at that")
+    return tuple(notes)
+
+
+def _shown(trace: Array) -> tuple[TracePoint, ...]:
+    """At most `_TRACE_SHOWN` moments, evenly spread, the last one among them."""
+    if not len(trace):
+        return ()
+    picked = np.unique(np.linspace(0, len(trace) - 1, min(len(trace), _TRACE_SHOWN)).round().astype(int))
+    return tuple(
+        TracePoint(*(float(v) for v in row[:4]), float(row[4] - 273.15), float(row[5] - 273.15))
+        for row in trace[picked]
+    )

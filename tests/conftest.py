@@ -1,9 +1,12 @@
 """Fixtures that several folders of tests share: one small craft in one file, and the command as a function."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pytest
 
 from rotorwright.craft.model import Craft
@@ -127,3 +130,63 @@ def command(
         return Ran(code, captured.out, captured.err)
 
     return run
+
+
+class Plant:
+    """Rows of the operating-point kernel, as arrays of plain numbers, over two real rotor tables."""
+
+    SIZES = ((0.127, 0.102, 3), (0.152, 0.102, 2))
+
+    def __init__(self) -> None:
+        from rotorwright.physics.rotor import rotor_table, stack_oblique, stack_tables
+        from rotorwright.physics.typical_blade import typical_blade
+
+        self.rotors = [rotor_table(typical_blade(*size)) for size in self.SIZES]
+        self.tables, self.gains = stack_tables(self.rotors)
+        self.oblique = stack_oblique(self.rotors)
+
+    def rows(self, n: int = 1, **values: Any) -> Any:
+        """`n` craft of about 600 g on 4 cells; any field may be given, as a number or an array."""
+        from rotorwright.physics.powertrain import CRAFT
+
+        usual: dict[str, Any] = {
+            "mass": 0.6,
+            "motors": 4,
+            "torque_constant": 1 / (1900 * math.pi / 30),
+            "motor_resistance": 0.085,
+            "controller_resistance": 0.004,
+            "idle_current": 1.2,
+            "idle_rotation": 10 * 1900 * math.pi / 30,
+            "cells": 4,
+            "capacity": 1.5 * 3600,
+            "battery_resistance": 0.022,
+            "lead_resistance": 0.002,
+            "electronics_power": 6.0,
+            "thrust_level": 1.0,
+            "power_level": 1.0,
+            "advance_stretch": 1.0,
+            "mach_scale": 1.0,
+            "density": 1.225,
+            "viscosity": 1.789e-5,
+            "sound_speed": 340.3,
+        }
+        rows = np.zeros(n, CRAFT)
+        for name, value in (usual | values).items():
+            if name in (CRAFT.names or ()):
+                rows[name] = value
+        for k, table in enumerate(self.rotors):
+            mine = rows["propeller"] == k
+            rows["diameter"][mine], rows["chord_75"][mine] = table.diameter, table.chord_75
+        return rows
+
+    def solve(self, rows: Any, **demand: Any) -> Any:
+        """Operating points at a `duty` or a `thrust`, a `charge` and an `axial_speed`."""
+        from rotorwright.columns import PowertrainColumns
+
+        return PowertrainColumns(rows, self.tables, self.gains, self.oblique).solve(**demand)
+
+
+@pytest.fixture(scope="session")
+def plant() -> Plant:
+    """Kernel rows and their rotor tables."""
+    return Plant()

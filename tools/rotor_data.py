@@ -24,8 +24,8 @@ Array = NDArray[np.float64]
 DATA = Path(__file__).parents[2] / "shared" / "data"
 INCH = 0.0254
 DENSITY, VISCOSITY, SOUND = 1.19, 1.82e-5, 343.0  # the data give no ambient state: a laboratory at 220 m, 20 degC
-# One set lists 9 in at 20 000 rpm, which would be 63 N and 3 kW on a rig for a few newtons: diameter doubted.
-DOUBTED = ("one set whose diameter is doubted",)
+# One set's stated diameter and speed would mean 3 kW on a rig for a few newtons: its diameter is doubted.
+BELIEVED_POWER = 1e3  # [W]
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,11 @@ class Measured:
     def loaded(self) -> NDArray[np.bool_]:
         """Rows in which CT exceeds a third of the set's maximum."""
         return np.asarray(self.ct > self.ct.max() / 3.0)
+
+    @property
+    def highest_power(self) -> float:
+        """Greatest shaft power that the rows imply [W]."""
+        return float((DENSITY * self.cp * self.rotation_rate**3 * self.diameter**5).max())
 
     @property
     def mach(self) -> Array:
@@ -73,8 +78,7 @@ def read_sets() -> list[Measured]:
         geometry.setdefault(row["blade"], []).append(point)
     groups: dict[tuple[str, str], list[dict[str, str]]] = {}
     for row in _rows("propeller_performance.csv"):
-        if row["blade"] not in DOUBTED:
-            groups.setdefault((row["blade"], row["blades"]), []).append(row)
+        groups.setdefault((row["blade"], row["blades"]), []).append(row)
     letters = iter(string.ascii_uppercase)
     names: dict[str, str] = {}
     sets = []
@@ -83,7 +87,7 @@ def read_sets() -> list[Measured]:
         if family not in names:
             names[family] = family.upper() if family.startswith("da") else next(letters)
         sets.append(_measured(names[family], rows, geometry.get(code)))
-    return sets
+    return [item for item in sets if item.highest_power < BELIEVED_POWER]
 
 
 def _measured(family: str, rows: list[dict[str, str]], stations: list[tuple[float, float, float]] | None) -> Measured:

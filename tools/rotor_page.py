@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 __all__ = ["draw", "table", "write_page"]
 
 Array = NDArray[np.float64]
-ERRORS = ["sets", "median error CT / CP [%]", "rms error [%]", "mean error [%]"]
+ERRORS = ["sets", "median error CT / CP [%]", "rms error [%]", "mean rms [%]", "mean error [%]"]
 HEADS = {
     "summary": ["what is known", *ERRORS],
-    "coverage": ["what is known", "", "propellers held [%] (90 % interval)", "rows held [%]", "half-width [%]", "at rest [%]"],
+    "coverage": ["what is known", "", "propellers held [%] (90 %)", "rows held [%]", "half-width [%]", "at rest"],
     "geometry": ["family", *ERRORS],
     "typical": ["family", *ERRORS],
     "count": ["blades", "CT ratio off [%]", "CP ratio off [%]"],

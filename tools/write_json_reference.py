@@ -6,6 +6,7 @@ from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
+from rotorwright.checks import Checks
 from rotorwright.predict.motor import MotorTable
 from rotorwright.predict.propeller import EqualThrust, PropellerTable
 from rotorwright.predict.report import Report
@@ -18,7 +19,7 @@ HEAD = """# What --json prints
 
 Written from the code by `tools/write_json_reference.py`; do not edit.
 
-SI values; a key's suffix is its unit. A *number* is a table of `value`, `low`, `high`, `unit` and `reason`: `value` is
+SI values; a key's suffix is its unit. A *number* is a table of `value`, `low`, `high`, `unit`, `reason`: `value` is
 the nominal solve, `low` and `high` are the 5 % and 95 % bounds, null while not computed; `reason` says why a value is
 null or what limits it. No value is ever NaN or infinite. `[]` behind a key means a list.
 """
@@ -26,6 +27,7 @@ null or what limits it. No value is ever NaN or infinite. `[]` behind a key mean
 COMMANDS: dict[str, type] = {
     "report CRAFT": Report,
     "trust CRAFT": Trust,
+    "check CRAFT": Checks,
     "propeller NAME": PropellerTable,
     "propeller A B ... (under `equal_thrust[]`)": EqualThrust,
     "motor NAME": MotorTable,

@@ -8,7 +8,10 @@ import pytest
 ROOT = Path(__file__).parent.parent.parent
 
 
-@pytest.mark.parametrize(("tool", "page"), [("write_reference", "files.md"), ("write_json_reference", "json.md")])
+@pytest.mark.parametrize(
+    ("tool", "page"),
+    [("write_reference", "files.md"), ("write_json_reference", "json.md"), ("write_rules", "rules.md")],
+)
 def test_reference_is_up_to_date(tool: str, page: str) -> None:
     spec = importlib.util.spec_from_file_location(tool, ROOT / "tools" / f"{tool}.py")
     assert spec is not None

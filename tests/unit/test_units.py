@@ -59,7 +59,7 @@ def test_gauges_that_no_wire_has_are_refused(gauge: float) -> None:
 
 
 def test_every_dimension_has_a_suffix_worth_one_si_unit() -> None:
-    """Charge speaks in ampere hours, inductance in small parts (h is the hour), gauge in steps; all else offers SI."""
+    """Charge speaks in ampere hours, inductance in parts (h is the hour), gauge in steps; all else offers it."""
     without = {d for d in SI_UNIT if not any(to_si(1.0, s, d) == 1.0 for s in suffixes(d))}
     assert without == {"charge", "inductance", "wire area"}
 

@@ -19,7 +19,9 @@ def change_command(craft: str, *changes: str) -> None:
         Such as battery.use=battery-4s-1500-75c or site.altitude_m=800; nothing behind the = removes the key.
     """
     file = find_craft(craft)
-    Console(highlight=False).print(f"{file}: {change_craft(file, list(changes))}", markup=False, soft_wrap=True)
+    Console(highlight=False, markup=False, emoji=False).print(
+        f"{file}: {change_craft(file, list(changes))}", soft_wrap=True
+    )
 
 
 def undo_command(craft: str) -> None:
@@ -31,4 +33,6 @@ def undo_command(craft: str) -> None:
         A craft file.
     """
     file = find_craft(craft)
-    Console(highlight=False).print(f"{file}: taken back: {undo_change(file)}", markup=False, soft_wrap=True)
+    Console(highlight=False, markup=False, emoji=False).print(
+        f"{file}: taken back: {undo_change(file)}", soft_wrap=True
+    )

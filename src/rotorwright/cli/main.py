@@ -18,6 +18,13 @@ _COMMANDS = {
     "new": ("workshop:new_command", "Make a workshop with the demo craft in it."),
     "report": ("report:report_command", "Say everything about a craft: grams, balance, hover, full throttle."),
     "trust": ("trust:trust_command", "Say how far to trust the numbers, and what to measure next."),
+    "fly": ("fly:fly_command", "How long it flies as it is flown, and what gets hot."),
+    "speed": ("speed:speed_command", "How fast it flies, climbs and stops."),
+    "response": ("response:response_command", "How it answers the sticks."),
+    "link": ("link:link_command", "How far picture and control reach, and which channels a group takes."),
+    "check": ("check:check_command", "Find what does not fit, is not fed or will not last, before it is bought."),
+    "explain": ("check:explain_command", "Say what a rule looks at and where its limit comes from."),
+    "swap": ("swap:swap_command", "What another part in the place of one would have cost or gained."),
     "propeller": ("propeller:propeller_command", "Thrust, power and efficiency of propellers."),
     "motor": ("motor:motor_command", "State of a motor at a voltage."),
     "shelf": ("shelf:shelf_command", "List the parts that are at hand."),
@@ -49,6 +56,9 @@ def main(arguments: list[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return 0
+    except OSError as error:
+        show_reason(f"the result cannot be written: {error.strerror or error}")
+        return 1
     return 0
 
 

@@ -38,7 +38,7 @@ def motor_command(name: str, *, volts: float = 14.8, json: Annotated[bool, Param
 
 
 def _print(table: MotorTable) -> None:
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False, emoji=False)
     console.print(f"{table.name} at {table.voltage_v:g} V", style="bold")
     console.print(
         f"Kv {said(table.kv_rpm_per_v, 1, 'rpm/V')}, resistance {said(table.resistance_ohm, 1e3, 'mohm')}, "

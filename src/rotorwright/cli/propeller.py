@@ -1,5 +1,6 @@
 """`rotorwright propeller`: what propellers give and need."""
 
+from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
@@ -8,14 +9,19 @@ from rich.table import Table
 from rich.text import Text
 
 from rotorwright.cli.parts import find_parts
+from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import either_side, nominal, print_json, said
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.air import air as air_at
 from rotorwright.predict.propeller import EqualThrust, PropellerTable, equal_thrust, propeller_table
+from rotorwright.predict.result import Prediction
+from rotorwright.sheet.chart import Line, Panel, line_chart
 
 __all__ = ["propeller_command"]
+
+_BAND = "Bands hold 5 to 95 % of measured propellers."
 
 
 def propeller_command(
@@ -25,6 +31,7 @@ def propeller_command(
     thrust_g: str = "100,200,400,800",
     altitude_m: float = 0.0,
     temperature_degc: float = 15.0,
+    svg: Path | None = None,
     json: Annotated[bool, Parameter(negative="")] = False,
 ) -> None:
     """Thrust, power and efficiency of a propeller; several propellers are compared at equal thrust.
@@ -43,6 +50,8 @@ def propeller_command(
         Geopotential altitude.
     temperature_degc
         Air temperature.
+    svg
+        Write a picture: thrust, power and thrust a watt over rpm, or for several at equal thrust.
     json
         Print machine-readable data in SI units instead.
     """
@@ -56,6 +65,7 @@ def propeller_command(
     parts = [part for name in names for part in find_parts(name, Propeller) if isinstance(part, Propeller)]
     tables = [propeller_table(part, speeds, advances, air) for part in parts]
     compared = equal_thrust(parts, thrusts, air) if len(parts) > 1 else ()
+    write_picture(svg, _compared_picture(compared) if compared else _picture(tables[0]))
     if json:
         print_json(tables[0] if len(tables) == 1 else {"propellers": tables, "equal_thrust": compared})
         return
@@ -83,7 +93,7 @@ def _check(option: str, value: float, low: float, high: float) -> None:
 
 
 def _print(table: PropellerTable) -> None:
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False, emoji=False)
     size = f"{table.diameter_m / 0.0254:.3g} x {table.pitch_m / 0.0254:.3g} in, {table.blades} blades"
     console.print(f"{table.name}   {size}, blade {table.blade}", style="bold")
     rows = Table(box=None, pad_edge=False, header_style="dim")
@@ -112,7 +122,7 @@ def _print(table: PropellerTable) -> None:
 
 
 def _print_compared(rows: tuple[EqualThrust, ...]) -> None:
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False, emoji=False)
     table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0))
     table.add_column("propeller", no_wrap=True)
     for column in ("rpm", "power  W", "g/W", "to first  %"):
@@ -140,3 +150,35 @@ def _verdict(row: EqualThrust, first: str) -> str:
         return f"At {grams} the bounds cannot tell {row.name} from {first}: {said(ratio, 100, '%')} of its power."
     word = "less" if ratio.high < 1 else "more"
     return f"At {grams} {row.name} needs {word} power than {first}: {said(ratio, 100, '%')} of it."
+
+
+def _line(name: str, x: list[float], values: list[Prediction], factor: float = 1.0) -> Line:
+    y, low, high = (
+        [None if v is None else v * factor for v in column]
+        for column in zip(*((p.value, p.low, p.high) for p in values), strict=True)
+    )
+    return Line(name, x, y, low, high)
+
+
+def _picture(table: PropellerTable) -> str:
+    """Thrust, shaft power and thrust a watt over rpm, a line for each advance ratio."""
+    lines: dict[str, list[Line]] = {"thrust  g": [], "power  W": [], "thrust a watt  g/W": []}
+    for advance in dict.fromkeys(row.advance for row in table.rows):
+        rows = [row for row in table.rows if row.advance == advance]
+        rpm, name = [row.rpm for row in rows], "standing" if advance == 0 else f"V/(nD) = {advance:g}"
+        lines["thrust  g"].append(_line(name, rpm, [row.thrust_n for row in rows], 1e3 / GRAVITY))
+        lines["power  W"].append(_line(name, rpm, [row.power_w for row in rows]))
+        lines["thrust a watt  g/W"].append(_line(name, rpm, [row.grams_per_watt for row in rows]))
+    return line_chart(table.name, "rpm", [Panel(label, tuple(each)) for label, each in lines.items()], _BAND)
+
+
+def _compared_picture(rows: tuple[EqualThrust, ...]) -> str:
+    """Shaft power and thrust a watt over thrust, a line for each propeller."""
+    power, grams = [], []
+    for name in dict.fromkeys(row.name for row in rows):
+        own = [row for row in rows if row.name == name]
+        thrust = [row.thrust_n / GRAVITY * 1e3 for row in own]
+        power.append(_line(name, thrust, [row.power_w for row in own]))
+        grams.append(_line(name, thrust, [row.grams_per_watt for row in own]))
+    panels = [Panel("power  W", tuple(power)), Panel("thrust a watt  g/W", tuple(grams))]
+    return line_chart("At equal thrust, standing", "thrust of one rotor  g", panels, _BAND)

@@ -8,6 +8,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from rotorwright.checks import check
 from rotorwright.cli.words import clock, print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
@@ -48,18 +49,30 @@ def report_command(
     """
     if not 0 <= samples <= 100_000:
         raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 100000."))
-    result = report(read_craft(find_craft(craft)), samples=samples, seed=seed)
+    design = read_craft(find_craft(craft))
+    result = report(design, samples=samples, seed=seed)
     if json:
         print_json(result)
         return
-    console = Console(highlight=False)
-    for part in (_heading(result), _verdict(result), _grams(result, all), _power(result), _balance(result)):
+    checks = check(design, samples=0).summary
+    console = Console(highlight=False, markup=False, emoji=False)
+    parts = (
+        _heading(result),
+        _verdict(result),
+        _grams(result, all),
+        _power(result),
+        _flight(result),
+        _fed_and_linked(result),
+        _balance(result),
+    )
+    for part in parts:
         console.print(part)
         console.print()
     if all and result.throttle_curve:
         console.print(_curve(result))
         console.print()
     _print_notes(console, result)
+    console.print(f"Checks: {checks}; `rotorwright check` lists them.")
 
 
 def _heading(result: Report) -> Text:
@@ -155,6 +168,51 @@ def _power(result: Report) -> Group:
     for name, factor, *values in rows:
         table.add_row(name, *(said(value, factor) if value is not nothing else "" for value in values))
     return Group(heading, Padding(table, (0, 0, 0, 2)))
+
+
+def _flight(result: Report) -> Group:
+    """Flight as flown in a few lines; the flight commands say more."""
+    heading = Text("Flight", style="bold")
+    lasting, steady, answer, heat = result.endurance, result.flight, result.response, result.heat
+    if not (lasting and steady and answer and heat):
+        return Group(heading, Text("  not computed: see below"))
+    table = Table(box=None, pad_edge=False, show_header=False)
+    table.add_column(no_wrap=True)
+    table.add_column()
+    time = clock(lasting.time_s) if lasting.time_s.value is not None else "no flight"
+    for row in (
+        (f"flown as '{lasting.profile}'", f"{time}, to {lasting.landing_voltage_v:g} V a cell"),
+        ("top speed  m/s", f"{said(steady.top_speed_m_per_s)}, farthest at {said(steady.best_range_speed_m_per_s)}"),
+        (
+            "climb  m/s",
+            f"{said(steady.climb_m_per_s)}, from hover through 30 m in {said(steady.punch_30m_s, 1, 's')}",
+        ),
+        (
+            "thrust rises in  ms",
+            f"{said(answer.thrust_rise_s, 1e3)}, a full roll takes {said(answer.full_roll_s, 1, 's')}",
+        ),
+        ("windings to  C", f"{said(heat.winding_degc)}, pack to {said(heat.battery_degc)} (comparative)"),
+    ):
+        table.add_row(*row)
+    return Group(heading, Padding(table, (0, 0, 0, 2)))
+
+
+def _fed_and_linked(result: Report) -> Group:
+    """The fullest rail, what is wrong with the feeds, and how far picture and control reach."""
+    table = Table(box=None, pad_edge=False, show_header=False)
+    table.add_column(no_wrap=True)
+    table.add_column()
+    tree, links = result.power_tree, result.link
+    for rail in sorted(tree.rails, key=lambda r: r.margin.value or 0.0) if tree else ():
+        if rail.rated_current_a and rail.margin.value is not None:
+            table.add_row(rail.id, f"{said(rail.load_current_a, 1, 'A')} of {rail.rated_current_a:g} A")
+    for fault in tree.faults if tree else ():
+        table.add_row(fault.kind, fault.sentence)
+    for one in (links.video, links.control) if links else ():
+        name = f"{one.name} reaches  m"
+        far = f"{said(one.range_m)} in the open, {said(one.clutter_range_m)} among obstacles"
+        table.add_row(name, one.reason or far)
+    return Group(Text("Rails and links", style="bold"), Padding(table, (0, 0, 0, 2)))
 
 
 def _balance(result: Report) -> Group:

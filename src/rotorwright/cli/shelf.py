@@ -48,7 +48,7 @@ def shelf_command(kind: str = "", *, json: Annotated[bool, Parameter(negative=""
         table = Table(box=None, pad_edge=False, show_header=False)
         for name in KINDS:
             table.add_row(name, str(counts[name]))
-        Console(highlight=False).print(table)
+        Console(highlight=False, markup=False, emoji=False).print(table)
         return
     wanted = kind_of_word(kind)
     if wanted is None:
@@ -75,7 +75,7 @@ def _data(part: Part) -> dict[str, Any]:
 
 
 def _print(kind: type[Part], parts: list[Part]) -> None:
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False, emoji=False)
     columns = _COLUMNS.get(kind.kind, ("mass_g",))
     table = Table(box=None, pad_edge=False, header_style="dim")
     table.add_column("name", no_wrap=True)

@@ -9,7 +9,7 @@ __all__ = ["show_problems", "show_reason", "show_usage"]
 
 
 def _console() -> Console:
-    return Console(stderr=True, soft_wrap=True, highlight=False)
+    return Console(stderr=True, soft_wrap=True, highlight=False, markup=False, emoji=False)
 
 
 def show_problems(error: InputError) -> None:
@@ -26,11 +26,16 @@ def _told(problem: Problem) -> Text:
     if problem.where:
         text.append(problem.where, style="bold")
         text.append(": ")
-    text.append(problem.what)
+    text.append(_visible(problem.what))
     for line in (problem.why, problem.fix):
         if line:
-            text.append(f"\n    {line}")
+            text.append(f"\n    {_visible(line)}")
     return text
+
+
+def _visible(text: str) -> str:
+    """`text` with control characters, which a wrong file may hold, spelled out."""
+    return "".join(ascii(letter)[1:-1] if letter < " " or "\x7f" <= letter < "\xa0" else letter for letter in text)
 
 
 def show_reason(reason: str) -> None:

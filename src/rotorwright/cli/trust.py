@@ -9,6 +9,7 @@ from rich.padding import Padding
 from rotorwright.cli.words import clock, print_json, said
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
+from rotorwright.errors import InputError, Problem
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.trust import TrustedResult, trust
 
@@ -35,11 +36,13 @@ def trust_command(
     json
         Print machine-readable data in SI units instead.
     """
+    if not 0 <= samples <= 100_000:
+        raise InputError(Problem(f"--samples {samples} is out of range", "Give 512 to 100000."))
     result = trust(read_craft(find_craft(craft)), max(samples, 512), seed)
     if json:
         print_json(result)
         return
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False, emoji=False)
     counts = ", ".join(f"{count.values} {count.basis}" for count in result.bases)
     console.print(f"Values of the parts by basis: {counts}.")
     for one in result.results:

@@ -3,14 +3,17 @@
 from pathlib import Path
 
 from rich.console import Console
+from rich.progress import track
 
+from rotorwright.craft.read import workshop_shelf
 from rotorwright.craft.workshop import new_workshop
+from rotorwright.parts.propulsion import Propeller
 
 __all__ = ["new_command"]
 
 
 def new_command(folder: Path) -> None:
-    """Make a workshop with the demo craft in it.
+    """Make a workshop with the demo craft in it, and compute the rotor tables of the shelf once.
 
     Parameters
     ----------
@@ -18,7 +21,17 @@ def new_command(folder: Path) -> None:
         A folder that does not exist yet, or is empty.
     """
     crafts = new_workshop(folder)
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False, emoji=False)
+    _prepare_rotors(folder, console)
     console.print(f"A workshop in {folder}: crafts/, shelf/, logs/, out/. The demo craft in it are invented.")
     for craft in crafts:
         console.print(f"    rotorwright report {craft}", soft_wrap=True)
+
+
+def _prepare_rotors(folder: Path, console: Console) -> None:
+    """Rotor tables of every propeller at hand, kept on disk; stopping here loses nothing that is done."""
+    from rotorwright.columns.rotor import table_of
+
+    propellers = [part for part in workshop_shelf(folder) if isinstance(part, Propeller)]
+    for propeller in track(propellers, description="Rotor tables, once", console=console, transient=True):
+        table_of(propeller)

@@ -25,17 +25,20 @@ __all__ = ["drag_areas", "flight_columns"]
 Array = NDArray[np.float64]
 T = TypeVar("T")
 
-# Drag over dynamic pressure and shadow: a heap of blunt boxes and bars; from memory, between a cube and a plate.
-_DRAG_COEFFICIENT, _DRAG_SD = 1.1, 0.25
+# Drag over dynamic pressure and shadow: from memory a cube has 1.05, a plate or a bar across 1.2, a cluttered lattice
+# up to 1.8.
+_DRAG_COEFFICIENT, _DRAG_SD = 1.3, 0.35
+# In-plane force of rotors against the model: two published craft differ by 2.4.
+_IN_PLANE_SD = 0.35
 # Of a propeller, I = 0.07 m D^2 about its shaft; judgement, from memory.
 _PROPELLER_SHARE, _PROPELLER_SD = 0.07, 0.25
+# A pack is carried in a bag or a pocket, not left in the cold: common practice, no source.
+_CARRIED_K, _CARRIED_SD = 293.15, 4.0
 # Burst over rated current of a controller without a stated burst: common practice, no source.
 _BURST = 1.3
 
 
-def flight_columns(
-    craft: Craft, mass: Array, inertia: Array, air: Air, draws: Draws
-) -> PowertrainColumns:
+def flight_columns(craft: Craft, mass: Array, inertia: Array, air: Air, draws: Draws) -> PowertrainColumns:
     """Rows of `powertrain_columns` with everything that flight needs.
 
     mass: all-up (rows,) [kg]; inertia: tensor about the centre (rows, 3, 3) [kg m2]
@@ -54,14 +57,18 @@ def flight_columns(
 
 
 def drag_areas(craft: Craft) -> tuple[Estimate, Estimate]:
-    """Drag area from ahead and from above [m2]: as given, else 1.1 times the shadow of all parts but the propellers."""
+    """Drag area from ahead and from above [m2]: as given, else 1.3 times the shadow of all but the propellers."""
+    given = craft.flight.drag_area, craft.flight.drag_area_top
+    if given[0] and given[1]:  # nobody needs a shadow then
+        return given[0], given[1]
     bodies = [
-        box_corners(np.array([place.x, place.y, place.z]), rotation_matrix(place.roll, place.pitch, place.yaw), extent)
+        box_corners(
+            np.array([place.x, place.y, place.z]), rotation_matrix(place.roll, place.pitch, place.yaw), extent
+        )
         for placed in craft.parts
         if not isinstance(placed.part, Propeller) and (extent := solid_of(placed.part).extent()).all()
         for place in placed.places
     ]
-    given = craft.flight.drag_area, craft.flight.drag_area_top
     return tuple(  # type: ignore[return-value]
         area or Estimate(_DRAG_COEFFICIENT * shadow, _DRAG_SD * _DRAG_COEFFICIENT * shadow)
         for area, shadow in zip(given, (shadow_area(bodies, 0), shadow_area(bodies, 2)), strict=True)
@@ -72,6 +79,7 @@ def _fill_body(rows: NDArray[np.void], craft: Craft, inertia: Array, draws: Draw
     ahead, above = drag_areas(craft)
     shared = draws.normal("body.drag")
     rows["drag_area"] = ahead.value * np.exp(np.sqrt(np.log1p(ahead.relative**2)) * shared)
+    rows["in_plane_level"] = draws.factor(_IN_PLANE_SD, "rotor.in_plane")
     rows["drag_area_top"] = above.value * np.exp(np.sqrt(np.log1p(above.relative**2)) * shared)
     rows["inertia"] = np.diagonal(inertia, axis1=1, axis2=2)
     middle_x, middle_y = (float(np.mean([getattr(m, axis) for m in craft.motors])) for axis in "xy")
@@ -108,7 +116,8 @@ def _fill_pack(rows: NDArray[np.void], craft: Craft, draws: Draws) -> None:
     film = pack_cooling((float(size[0]), float(size[1]), float(size[2])))
     rows["pack_cooling"] = count * film * draws.factor(0.5, f"{name}.cooling")
     given = craft.flight.pack_temperature
-    rows["pack_start"] = given.value if given else rows["air_temperature"]
+    start = given or Estimate(max(_CARRIED_K, float(rows["air_temperature"][0])), _CARRIED_SD)
+    rows["pack_start"] = start.value + start.sd * draws.normal("pack temperature")
 
 
 def _fill_heat(rows: NDArray[np.void], craft: Craft, draws: Draws) -> None:

@@ -7,12 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.columns.draws import Draws
+from rotorwright.columns.power_tree import electronics_draw
 from rotorwright.columns.rotor import fill_rotor, table_of
+from rotorwright.columns.surroundings import disturb_rotors
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
-from rotorwright.parts.electronics import Buzzer, VideoTransmitter
 from rotorwright.parts.estimate import Basis, Estimate
-from rotorwright.parts.propulsion import Battery, Motor, Output, Propeller, SpeedController
+from rotorwright.parts.propulsion import Battery, Motor, Propeller, SpeedController
 from rotorwright.physics.air import Air
 from rotorwright.physics.battery import CHEMISTRIES
 from rotorwright.physics.cell import aged_capacity, aged_resistance
@@ -30,8 +31,6 @@ Array = NDArray[np.float64]
 # Winding under load and mated main connector: typical, no source.
 _WINDING_K, _WINDING_SD = 333.15, 20.0
 _CONNECTOR_OHM, _CONNECTOR_SD = 0.45e-3, 0.4
-_SWITCHING_EFFICIENCY = 0.85
-_CELL_NOMINAL = 3.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +79,7 @@ class PowertrainColumns:
         climb: float | Array = 0.0,
         charge: float = 1.0,
     ) -> NDArray[np.void]:
-        """Steady flight (record array TRIM, (rows, k)) at load factors, speeds and climbs that broadcast to (rows, k)."""
+        """Steady flight (record array TRIM, (rows, k)) at load factors, speeds and climbs of shapes that fit."""
         shape = np.broadcast_shapes((len(self.craft), 1), np.shape(load), np.shape(speed), np.shape(climb))
         n, u, w = (np.ascontiguousarray(np.broadcast_to(x, shape), dtype=float) for x in (load, speed, climb))
         points = np.zeros(shape, TRIM).view(np.recarray)
@@ -122,6 +121,7 @@ def powertrain_columns(craft: Craft, mass: Array, air: Air, draws: Draws) -> Pow
     _fill_motor(rows, motor, draws)
     _fill_controller(rows, craft.the("speed-controller"), draws)
     _fill_battery(rows, craft, battery, draws)
+    disturb_rotors(rows, craft, draws)
     return columns
 
 
@@ -165,7 +165,9 @@ def _of_its_age(battery: Battery) -> dict[str, Estimate]:
     """Capacity and resistance after the pack's cycles; a measured value is that of the pack as old as it is."""
     assert battery.capacity and battery.resistance
     found = {"capacity": (battery.capacity, aged_capacity), "resistance": (battery.resistance, aged_resistance)}
-    return {key: e if e.basis is Basis.MEASURED else e.times(aged(battery.cycles)) for key, (e, aged) in found.items()}
+    return {
+        key: e if e.basis is Basis.MEASURED else e.times(aged(battery.cycles)) for key, (e, aged) in found.items()
+    }
 
 
 def _lead_resistances(craft: Craft, placed: PlacedPart) -> Iterator[float]:
@@ -173,54 +175,9 @@ def _lead_resistances(craft: Craft, placed: PlacedPart) -> Iterator[float]:
     battery, names = placed.part, {placed.id, placed.role}
     assert isinstance(battery, Battery)
     if battery.lead_gauge and battery.lead_length:
-        yield 2 * float(wire_resistance(battery.lead_length.value, battery.lead_gauge.value))
+        # packs side by side have their own leads side by side
+        yield 2 * float(wire_resistance(battery.lead_length.value, battery.lead_gauge.value)) / placed.count
     for run in craft.wires:
         if names & {run.from_.split(".")[0], run.to.split(".")[0]} and run.gauge and run.length:
             # half the conductors go out, half come back
             yield 4 * float(wire_resistance(run.length.value, run.gauge.value)) / run.conductors
-
-
-def electronics_draw(craft: Craft) -> list[tuple[PlacedPart, Estimate]]:
-    """Power that each consumer draws from the battery [W], regulator losses included."""
-    drawn = []
-    for placed in craft.parts:
-        power = _own_power(placed)
-        if power is not None and power.value > 0.0:
-            drawn.append((placed, power.times(placed.count / _feed_efficiency(craft, placed))))
-    return drawn
-
-
-def _own_power(placed: PlacedPart) -> Estimate | None:
-    part = placed.part
-    runs_alone = getattr(part, "own_battery", False) and not placed.fed_from
-    if runs_alone or isinstance(part, Buzzer):  # a buzzer is silent in flight
-        return None
-    power: Estimate | None = getattr(part, "power", None) or getattr(part, "idle_power", None)
-    if power is not None:
-        return power
-    current: Estimate | None = getattr(part, "current", None)
-    if isinstance(part, VideoTransmitter) and part.levels:
-        at_least = [lv for lv in part.levels if lv.power and lv.power.value >= (placed.set_power or 0.0) * 0.999]
-        current = (at_least or list(part.levels))[0 if at_least else -1].current
-    if current is None or not hasattr(part, "supply_at"):
-        return None
-    volts = part.supply_at.value if part.supply_at else 5.0
-    return current.times(volts)
-
-
-def _feed_efficiency(craft: Craft, placed: PlacedPart) -> float:
-    """Efficiency of what feeds a part: its rail's own, or the usual one of a switching or linear regulator."""
-    source, _, rail = placed.fed_from.partition(".")
-    output = next((o for p in craft.parts if p.id == source for o in _outputs(p) if o.name == rail), None)
-    battery = craft.the("battery")
-    if output is None:
-        return 1.0 if battery and source in (battery.id, battery.role) else _SWITCHING_EFFICIENCY
-    if output.efficiency:
-        return output.efficiency.value
-    if output.kind == "linear" and output.voltage and battery and isinstance(battery.part, Battery):
-        return min(output.voltage.value / (_CELL_NOMINAL * battery.part.cells), 1.0)
-    return _SWITCHING_EFFICIENCY
-
-
-def _outputs(placed: PlacedPart) -> tuple[Output, ...]:
-    return getattr(placed.part, "outputs", ())

@@ -125,10 +125,12 @@ class _Reading:
         """`[frame]`, and the tables below it that stand once."""
         own = {name: value for name, value in table.items() if name not in SINGLE_TABLES}
         frame = self.reader.record(FrameTable, own, ("frame",), "[frame]")
-        below = {
+        for name in [name for name in SINGLE_TABLES if isinstance(table.get(name), list)]:
+            self.reader.complain(("frame", name), f"[[frame.{name}]] stands once", f"Write [frame.{name}].")
+        below: dict[str, Any] = {
             name: self.reader.record(kind, table[name], ("frame", name), f"[frame.{name}]")
             for name, kind in SINGLE_TABLES.items()
-            if name in table
+            if name in table and not isinstance(table[name], list)
         }
         return replace(frame, **below) if frame else None
 

@@ -114,6 +114,27 @@ class Ground:
     """`[ground]`: what the pilot holds and wears."""
 
     view: str = text("goggles or screen")
-    antennas: tuple[str, ...] = texts("antennas of the video receiver, by shelf name")
+    antennas: tuple[str, ...] = texts("antennas of the video receiver, by shelf name; the best of them is used")
+    noise_figure: Estimate | None = quantity("level", "noise figure of that receiver", may_be_low=True, high=40.0)
+    bandwidth: Estimate | None = quantity("frequency", "bandwidth of that receiver", high=1e9)
+    sensitivity: Estimate | None = quantity(
+        "power level", "sensitivity of that receiver, if it is stated", low=-200.0, high=0.0
+    )
     transmitter: str = text("control transmitter")
+    transmitter_power: Estimate | None = quantity("power", "power the control transmitter is set to", high=100.0)
+    transmitter_antenna: str = text("antenna of the control transmitter, by shelf name")
+    fade_margin: Estimate | None = quantity(
+        "level", "what is kept for fading, nulls of antennas and bodies in the way", may_be_low=True, high=60.0
+    )
+    clutter_exponent: float | None = number(
+        "power of the distance by which the signal falls among obstacles, 2 in the open", low=2.0, high=6.0
+    )
+    antenna_height: Estimate | None = quantity("length", "height of one's own antennas above ground", high=100.0)
+    flying_height: Estimate | None = quantity("length", "lowest height flown at far away", high=1000.0)
+    channels: tuple[float, ...] | None = series(
+        "channels of all who fly together, one's own first", "frequency", low=0.0
+    )
+    channels_to_choose_from: tuple[float, ...] | None = series(
+        "channels that may be used here, for a plan", "frequency", low=0.0
+    )
     note: str = text("anything worth knowing")

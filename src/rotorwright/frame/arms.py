@@ -14,7 +14,7 @@ from rotorwright.frame.outline import Outline
 from rotorwright.frame.pieces_table import ArmTable
 from rotorwright.frame.shape import Extrusion, Piece, Pose
 
-__all__ = ["ArmPlan", "arm_directions", "arm_pieces", "crossing_faults", "plan_arms", "screw_holes"]
+__all__ = ["ArmPlan", "arm_directions", "arm_pieces", "crossing_faults", "pad_height", "plan_arms", "screw_holes"]
 
 _KEY = ("frame", "arm")
 # Usual sizes where the table is silent: common practice, no source.
@@ -102,8 +102,8 @@ def number_faults(table: ArmTable) -> list[Fault]:
         faults.append(Fault((*_KEY, "build"), "a unibody of tubes does not exist", 'Use build = "separate".'))
     outer, inner = table.outer_diameter, table.inner_diameter
     if table.form != "plate" and outer and inner and inner.value >= outer.value:
-        wall = 1e3 * (outer.value - inner.value) / 2
-        what = f"the arm's bore of {1e3 * inner.value:g} mm leaves a tube of {1e3 * outer.value:g} mm no wall: {wall:g} mm"
+        bore, across = 1e3 * inner.value, 1e3 * outer.value
+        what = f"the arm's bore of {bore:g} mm leaves a tube of {across:g} mm no wall: {(across - bore) / 2:g} mm"
         faults.append(Fault((*_KEY, "inner_diameter_mm"), what, "Make the bore smaller than the tube."))
     depth, thickness = table.channel_depth, table.thickness
     if table.form == "plate" and depth and thickness and depth.value >= thickness.value:
@@ -126,6 +126,11 @@ def plan_faults(plan: ArmPlan, motors: Sequence[MotorPlace]) -> list[Fault]:
             f"{1e3 * needs:g} mm, and the motor pad is {1e3 * plan.pad:g} mm wide"
         )
         faults.append(Fault((*_KEY, "pad_diameter_mm"), what, f"Make it at least {1e3 * (needs + 2e-3):.0f} mm."))
+    heights = sorted({round(m.z, 6) for m in arm_directions(motors)})
+    if len(heights) > 1:
+        words = ", ".join(f"{1e3 * z:g}" for z in heights)
+        what = f"the motors stand at {words} mm, and arms that are all alike lie at one height"
+        faults.append(Fault(("frame", "motor"), what, "Give the motors one height."))
     shortest = min((m.radius for m in motors), default=math.inf)
     if plan.root >= plan.clamp:
         what = f"the arm begins at {1e3 * plan.root:g} mm, and the decks let go of it at {1e3 * plan.clamp:.1f} mm"
@@ -164,7 +169,9 @@ def screw_holes(plan: ArmPlan, motors: Sequence[MotorPlace]) -> list[Cutout]:
     """Holes in the decks for the screws of every arm, in the craft's axes."""
     key = (*_KEY, "screw_at_mm")
     return [
-        Cutout("a hole for an arm's screw", disc(plan.screw_hole, r * math.cos(m.bearing), r * math.sin(m.bearing)), key)
+        Cutout(
+            "a hole for an arm's screw", disc(plan.screw_hole, r * math.cos(m.bearing), r * math.sin(m.bearing)), key
+        )
         for m in arm_directions(motors)
         for r in plan.screws
     ]
@@ -187,7 +194,9 @@ def _groove(plan: ArmPlan, radius: float) -> list[Polygon]:
     return [rectangle(end - start, plan.groove_width, (start + end) / 2)] if end > start else []
 
 
-def arm_pieces(plan: ArmPlan, motors: Sequence[MotorPlace], underside: float, faults: list[Fault]) -> list[Piece]:
+def arm_pieces(
+    plan: ArmPlan, motors: Sequence[MotorPlace], underside: float, faults: list[Fault], inverted: bool = False
+) -> list[Piece]:
     """Pieces of separate arms, one for each length, with their underside at `underside` [m]."""
     lengths: dict[float, list[MotorPlace]] = {}
     for motor in arm_directions(motors):
@@ -196,9 +205,12 @@ def arm_pieces(plan: ArmPlan, motors: Sequence[MotorPlace], underside: float, fa
     for index, (radius, mates) in enumerate(lengths.items()):
         name = "arm" if len(lengths) == 1 else f"arm-{mates[0].name.split('-')[0] if index else 'front'}"
         if plan.tube:
-            pieces += _tube_arm(plan, radius, mates, underside, name, faults)
+            pad_underside = underside - pad_height(plan) if inverted else underside + plan.height
+            pieces += _tube_arm(plan, radius, mates, (underside, pad_underside), name, faults)
             continue
-        screws = [Cutout("a hole for an arm's screw", disc(plan.screw_hole, r), (*_KEY, "screw_at_mm")) for r in plan.screws]
+        screws = [
+            Cutout("a hole for an arm's screw", disc(plan.screw_hole, r), (*_KEY, "screw_at_mm")) for r in plan.screws
+        ]
         plate = cut(arm_outline(plan, radius), [*motor_cutouts(plan, radius), *screws], faults)
         places = tuple(Pose(z=underside, yaw=m.bearing) for m in mates)
         bodies = _grooved(plan, plate, _groove(plan, radius))
@@ -206,28 +218,36 @@ def arm_pieces(plan: ArmPlan, motors: Sequence[MotorPlace], underside: float, fa
     return pieces
 
 
+def pad_height(plan: ArmPlan) -> float:
+    """Thickness of the pad plate on a tube; none on a plate [m]."""
+    return _or(plan.table.pad_thickness, _PAD_THICKNESS) if plan.tube else 0.0
+
+
 def _tube_arm(
-    plan: ArmPlan, radius: float, mates: Sequence[MotorPlace], underside: float, name: str, faults: list[Fault]
+    plan: ArmPlan,
+    radius: float,
+    mates: Sequence[MotorPlace],
+    undersides: tuple[float, float],
+    name: str,
+    faults: list[Fault],
 ) -> list[Piece]:
-    """A tube along the arm, and the pad plate on top of it that carries the motor."""
+    """A tube along the arm, and the pad plate against it that carries the motor; undersides of both [m]."""
     inner = _or(plan.table.inner_diameter, 0.0)
     if plan.table.form == "round-tube":
         ring = disc(plan.height).difference(disc(inner))
     else:
         ring = rectangle(plan.height, plan.height).difference(rectangle(inner, inner))
-    pad_thickness = _or(plan.table.pad_thickness, _PAD_THICKNESS)
+    pad_thickness = pad_height(plan)
     length = radius + plan.pad / 2 - plan.root
     # the outline's z becomes the arm's x, its x the arm's z downwards
     lying = Pose(plan.root, 0.0, plan.height / 2, pitch=math.pi / 2)
     tube = Extrusion(Outline.of(ring), length, lying)
-    places = tuple(Pose(z=underside, yaw=m.bearing) for m in mates)
+    places = tuple(Pose(z=undersides[0], yaw=m.bearing) for m in mates)
     pad = cut(disc(plan.pad, radius), motor_cutouts(plan, radius), faults)
-    on_top = tuple(Pose(z=underside + plan.height, yaw=m.bearing) for m in mates)
+    against = tuple(Pose(z=undersides[1], yaw=m.bearing) for m in mates)
     return [
         Piece(name, "arm", plan.material, (tube,), places, _KEY, flat=False),
-        Piece(
-            f"{name}-pad", "motor-pad", plan.material, (Extrusion(Outline.of(pad), pad_thickness),), on_top, _KEY
-        ),
+        Piece(f"{name}-pad", "motor-pad", plan.material, (Extrusion(Outline.of(pad), pad_thickness),), against, _KEY),
     ]
 
 
@@ -245,6 +265,9 @@ def unibody(
     own = [
         Cutout(c.what, moved(c.shape, 0, 0, m.bearing), c.key) for m, _ in arms for c in motor_cutouts(plan, m.radius)
     ]
+    if not isinstance(whole, Polygon):
+        what = f"the unibody falls apart into {len(whole.geoms)} pieces: its decks do not reach its arms"
+        faults.append(Fault((*_KEY, "build"), what, "Make the decks with level with-arms larger, or move them."))
     plate = cut(filleted(_single(whole), plan.fillet), [*own, *cutouts], faults)
     grooves = [moved(g, 0, 0, m.bearing) for m, _ in arms for g in _groove(plan, m.radius)]
     return Piece("main-plate", "arm", plan.material, _grooved(plan, plate, grooves), (Pose(z=underside),), _KEY)

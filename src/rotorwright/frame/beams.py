@@ -7,6 +7,7 @@ craft is a rigid body at the middle. What this leaves out: the play of screws, t
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,7 +77,7 @@ class ArmLine:
 
 
 def segment_of(section: Section, moduli: Moduli, shear: float, density: float, tube: bool) -> Segment:
-    """Stiffness of a length of one section; the wall of a tube bends by its membrane moduli, a plate by its bending ones.
+    """Stiffness of a length of one section; a tube's wall bends by membrane moduli, a plate by bending ones.
 
     shear: modulus between the plies, for the shear deflection [Pa]; start and end are left 0
     """
@@ -130,7 +131,7 @@ def arm_line(plan: ArmPlan, motor: MotorPlace, height: float, strips: Sequence[S
     if plan.root > 0:
         inner = held or [segment_of(section_at(plan, 0.0, reach), moduli, shear, 0.0, plan.tube)]
         segments.append(_joined(inner, 0.0, plan.root))
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         own = segment_of(section_at(plan, (start + end) / 2, reach), moduli, shear, density, plan.tube)
         segments.append(_joined([own, *held] if end <= plan.clamp + 1e-9 else [own], float(start), float(end)))
     strength = plan.material.strength.value if plan.material.strength else None
@@ -146,9 +147,7 @@ def _strip_segment(strip: Strip, bearing: float) -> Segment:
 
 def _sandwich(strips: Sequence[Strip], held: Sequence[Segment], gap: float) -> Segment:
     """What two strips add by working together across the arms between them: E A e^2, and no mass."""
-    together = sum(
-        part.axial * ((gap + strip.thickness) / 2) ** 2 for strip, part in zip(strips, held, strict=True)
-    )
+    together = sum(part.axial * ((gap + strip.thickness) / 2) ** 2 for strip, part in zip(strips, held, strict=True))
     return Segment(0.0, 0.0, 0.0, _SANDWICH * together, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 

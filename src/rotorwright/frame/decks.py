@@ -29,7 +29,10 @@ def deck_outline(deck: DeckTable) -> Polygon:
     corners = [(half, front), (0, middle), (-half, rear), (-half, -rear), (0, -middle), (half, -front)]
     # a middle that lies on the straight line from front to rear is no corner
     shape = shapely.simplify(Polygon([(x + a, y + b) for a, b in corners]), 1e-9)
-    return rounded(shape, deck.corner.value if deck.corner else _CORNER)
+    corner = deck.corner.value if deck.corner else _CORNER
+    # the middle of the sides keeps its full width
+    middle_part = shape.intersection(shapely.box(x - half + 2 * corner, -1, x + half - 2 * corner, 1))
+    return shapely.simplify(shapely.unary_union([rounded(shape, corner), middle_part]), 1e-9)
 
 
 def deck_cutouts(deck: DeckTable, key: Key) -> list[Cutout]:
@@ -42,7 +45,9 @@ def deck_cutouts(deck: DeckTable, key: Key) -> list[Cutout]:
         corners = dict.fromkeys((sx * px, sy * py) for sx in (1.0, -1.0) for sy in (1.0, -1.0))
         for a, b in corners:
             hole = moved(disc(pattern.hole.value, a, b), x0 + pattern.at[0], y0 + pattern.at[1], pattern.turn[0])
-            cutouts.append(Cutout(f"a hole of {pattern.name or 'a pattern'} in {deck.name}", hole, (*key, "pattern", i)))
+            cutouts.append(
+                Cutout(f"a hole of {pattern.name or 'a pattern'} in {deck.name}", hole, (*key, "pattern", i))
+            )
     for i, row in enumerate(deck.slot):
         assert row.length is not None and row.width is not None
         shape = moved(slot(row.length.value, row.width.value), x0 + row.at[0], y0 + row.at[1], row.turn[0])
@@ -84,9 +89,15 @@ def deck_piece(
     return Piece(f"{deck.name}-deck", "deck", material, bodies, (Pose(z=underside),), key)
 
 
-def standoff_piece(row: StandoffTable, material: Material, underside: float, key: Key) -> Piece:
-    """The pillars of one row: sleeves round their thread."""
+def standoff_piece(
+    row: StandoffTable, material: Material, underside: float, key: Key, faults: list[Fault]
+) -> Piece | None:
+    """The pillars of one row: sleeves round their thread; None with a fault when the thread leaves no wall."""
     assert row.diameter is not None and row.thread is not None and row.length is not None
+    if row.thread.value >= row.diameter.value:
+        sizes = f"a thread of {1e3 * row.thread.value:g} mm leaves a standoff of {1e3 * row.diameter.value:g} mm"
+        faults.append(Fault((*key, "thread_mm"), f"{sizes} no wall", "Make the standoff wider than its thread."))
+        return None
     # material is left in the thread's turns: a bore of 0.9 of the nominal diameter takes away as much
     ring = disc(row.diameter.value).difference(disc(0.9 * row.thread.value))
     places = tuple(Pose(x, y, underside) for x, y in standoff_spots(row))
@@ -126,7 +137,7 @@ def undersides(
     for i, deck in upper:
         if deck.name not in heights:
             what = f"nothing carries the upper deck '{deck.name}'"
-            fix = f"Give [[frame.standoff]] with over = \"{deck.name}\", or another level."
+            fix = f'Give [[frame.standoff]] with over = "{deck.name}", or another level.'
             faults.append(Fault(("frame", "deck", i), what, fix))
     return heights, faults
 
@@ -134,7 +145,9 @@ def undersides(
 def reach_along(outlines: Sequence[Polygon], bearing: float) -> float:
     """How far from the middle the decks that hold the arms reach along a bearing [m]; the shortest that does."""
     ray = shapely.LineString([(0, 0), (math.cos(bearing), math.sin(bearing))])
-    reaches = [float(ray.intersection(o).hausdorff_distance(shapely.Point(0, 0))) for o in outlines if o.intersects(ray)]
+    reaches = [
+        float(ray.intersection(o).hausdorff_distance(shapely.Point(0, 0))) for o in outlines if o.intersects(ray)
+    ]
     return min(reaches, default=0.02)
 
 

@@ -1,7 +1,9 @@
 """From the `[frame]` tables to the list of pieces that everything else reads."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 from rotorwright.frame.arms import (
     ArmPlan,
@@ -9,6 +11,7 @@ from rotorwright.frame.arms import (
     arm_pieces,
     crossing_faults,
     number_faults,
+    pad_height,
     plan_arms,
     plan_faults,
     screw_holes,
@@ -24,7 +27,7 @@ from rotorwright.frame.decks import (
     standoff_piece,
     undersides,
 )
-from rotorwright.frame.drawing import Fault
+from rotorwright.frame.drawing import Cutout, Fault
 from rotorwright.frame.layout import MotorPlace
 from rotorwright.frame.materials import Material, material, near_materials
 from rotorwright.frame.pieces_table import DeckTable
@@ -102,6 +105,17 @@ def _named(word: str) -> Material:
     return found
 
 
+def _named_apart(pieces: Sequence[Piece]) -> list[Piece]:
+    """Pieces with names that make good file names, and no two alike."""
+    taken: dict[str, int] = {}
+    apart = []
+    for piece in pieces:
+        word = re.sub(r"[^\w.-]+", "-", piece.name).strip("-.") or piece.role
+        taken[word] = taken.get(word, 0) + 1
+        apart.append(replace(piece, name=word if taken[word] == 1 else f"{word}-{taken[word]}"))
+    return apart
+
+
 class _Drawing:
     """One pass from table to pieces."""
 
@@ -112,21 +126,21 @@ class _Drawing:
         self.plan = self._plan()
         mount = sum(mount_height(row) for row in table.printed if row.shape == "motor-mount")
         height = self.plan.height if self.plan else 0.0
-        pad = 2e-3 if self.plan and self.plan.tube else 0.0
-        if self.plan and self.plan.tube and self.plan.table.pad_thickness:
-            pad = self.plan.table.pad_thickness.value
+        pad = pad_height(self.plan) if self.plan else 0.0
         if seat.down < 0:  # upright: motor, mount and pad plate, arm, downwards
             self.top = seat.base - mount - pad
             self.bottom = self.top - height
         else:  # inverted: the motor hangs below its arm
-            self.bottom = seat.base + mount
+            self.bottom = seat.base + mount + pad
             self.top = self.bottom + height
 
     def _plan(self) -> ArmPlan | None:
         arm = self.table.arm
         if arm is None:
             return None
-        holding = [self.outlines[d.name] for d in self.table.deck if d.level in ("under-arms", "over-arms", "with-arms")]
+        holding = [
+            self.outlines[d.name] for d in self.table.deck if d.level in ("under-arms", "over-arms", "with-arms")
+        ]
         clamp = min((reach_along(holding, m.bearing) for m in self.motors), default=0.02)
         return plan_arms(arm, _named(arm.material), clamp, self.seat.pattern, self.seat.hole)
 
@@ -135,12 +149,33 @@ class _Drawing:
         self.faults += resting
         if self.plan:
             self.faults += plan_faults(self.plan, self.motors)
+        if self.plan is None or self.plan.table.build != "unibody":
+            for i, deck in enumerate(self.table.deck):
+                if deck.level == "with-arms":
+                    what = f"the deck '{deck.name}' is to be part of the arms' plate, and the arms are not a unibody"
+                    fix = 'Use build = "unibody", or another level.'
+                    self.faults.append(Fault(("frame", "deck", i, "level"), what, fix))
         if self.faults:
             return Drawn(plan=self.plan, faults=tuple(self.faults))
-        pieces = [*self._arms(), *self._decks(heights), *self._standoffs(heights), *self._cage(heights), *self._prints()]
+        pieces = [
+            *self._made(("frame", "arm"), "the arm", self._arms),
+            *self._decks(heights),
+            *self._standoffs(heights),
+            *self._made(("frame", "cage"), "the cage", lambda: self._cage(heights)),
+            *self._prints(),
+        ]
         # the same fault on every arm or copy is one fault
         faults = tuple(dict.fromkeys(self.faults))
-        return Drawn(tuple(pieces), self.plan, self.bottom, self.top, faults)
+        return Drawn(tuple(_named_apart(pieces)), self.plan, self.bottom, self.top, faults)
+
+    def _made(self, key: Key, word: str, make: Callable[[], Sequence[Piece | None]]) -> list[Piece]:
+        """What `make` draws; a shape that does not come out is a fault at `key`."""
+        try:
+            return [piece for piece in make() if piece is not None]
+        except ValueError as error:
+            what = f"{word} cannot be drawn from these numbers: {error}"
+            self.faults.append(Fault(key, what, "Check its sizes against each other."))
+            return []
 
     def _arms(self) -> list[Piece]:
         plan = self.plan
@@ -148,7 +183,7 @@ class _Drawing:
             return []
         self.faults += crossing_faults(plan, self.motors)
         if plan.table.build == "separate":
-            return arm_pieces(plan, self.motors, self.bottom, self.faults)
+            return arm_pieces(plan, self.motors, self.bottom, self.faults, inverted=self.seat.down > 0)
         merged = [(i, deck) for i, deck in enumerate(self.table.deck) if deck.level == "with-arms"]
         for i, deck in merged:
             if deck.thickness and abs(deck.thickness.value - plan.height) > 1e-6:
@@ -161,41 +196,49 @@ class _Drawing:
         middle = [self.outlines[deck.name] for _, deck in merged]
         return [unibody(plan, self.motors, middle, cutouts, self.bottom, self.faults)]
 
-    def _cutouts(self, index: int, deck: DeckTable) -> list:  # type: ignore[type-arg]
+    def _cutouts(self, index: int, deck: DeckTable) -> list[Cutout]:
         own = deck_cutouts(deck, ("frame", "deck", index))
         return [*own, *standoff_cutouts(deck.name, self.table.standoff)]
 
     def _decks(self, heights: dict[str, float]) -> list[Piece]:
-        pieces = []
+        pieces: list[Piece] = []
         for i, deck in enumerate(self.table.deck):
-            if deck.level == "with-arms" and self.plan and self.plan.table.build == "unibody":
+            if deck.level == "with-arms":
                 continue
             cutouts = self._cutouts(i, deck)
             if self.plan and deck.level in ("under-arms", "over-arms"):
                 outline = self.outlines[deck.name]
                 cutouts += [c for c in screw_holes(self.plan, self.motors) if outline.intersects(c.shape)]
-            key: Key = ("frame", "deck", i)
-            pieces.append(deck_piece(deck, _named(deck.material), cutouts, heights[deck.name], key, self.faults))
+            make = partial(deck_piece, deck, _named(deck.material), cutouts, heights[deck.name])
+            pieces += self._each("deck", i, f"the deck '{deck.name}'", make)
         return pieces
+
+    def _each(self, table: str, index: int, word: str, make: Callable[..., Piece | None]) -> list[Piece]:
+        """The one piece of a row of a table; `make` takes the key and the faults."""
+        key: Key = ("frame", table, index)
+        return self._made(key, word, lambda: [make(key, self.faults)])
 
     def _standoffs(self, heights: dict[str, float]) -> list[Piece]:
         thickness = {deck.name: deck.thickness.value for deck in self.table.deck if deck.thickness}
-        return [
-            standoff_piece(row, _named(row.material), heights[row.under] + thickness[row.under], ("frame", "standoff", i))
-            for i, row in enumerate(self.table.standoff)
-        ]
+        pieces: list[Piece] = []
+        for i, row in enumerate(self.table.standoff):
+            make = partial(standoff_piece, row, _named(row.material), heights[row.under] + thickness[row.under])
+            pieces += self._each("standoff", i, f"the standoffs on '{row.under}'", make)
+        return pieces
 
     def _cage(self, heights: dict[str, float]) -> list[Piece]:
         cage = self.table.cage
         if cage is None:
             return []
-        over = [heights[d.name] + d.thickness.value for d in self.table.deck if d.level == "over-arms" and d.thickness]
+        over = [
+            heights[d.name] + d.thickness.value for d in self.table.deck if d.level == "over-arms" and d.thickness
+        ]
         return cage_pieces(cage, _named(cage.material), max(over, default=self.top), self.faults)
 
     def _prints(self) -> list[Piece]:
         fit = Printing(self.plan, arm_directions(self.motors), self.bottom, self.top, self.seat.base)
-        made = [
-            printed_piece(row, _named(row.material), fit, ("frame", "printed", i), self.faults)
-            for i, row in enumerate(self.table.printed)
-        ]
-        return [piece for piece in made if piece is not None]
+        pieces: list[Piece] = []
+        for i, row in enumerate(self.table.printed):
+            make = partial(printed_piece, row, _named(row.material), fit)
+            pieces += self._each("printed", i, f"the {row.name or row.shape}", make)
+        return pieces

@@ -99,23 +99,38 @@ def ring_of_holes(pattern: Sequence[float], hole: float, x: float, y: float, tur
 
 def cut(solid: Polygon, cutouts: Sequence[Cutout], faults: list[Fault]) -> Polygon:
     """`solid` without its cutouts; one that meets an edge or another cutout is noted and left out."""
-    taken: list[Cutout] = []
-    edge = solid.exterior
+    taken: list[tuple[Cutout, tuple[float, ...]]] = []
+    shapely.prepare([solid, edge := solid.exterior])
     for cutout in cutouts:
-        x, y = (1e3 * c for c in cutout.shape.centroid.coords[0])
-        outside = cutout.shape.difference(solid)
-        if not outside.is_empty or cutout.shape.distance(edge) < _NEAREST:
-            reach = _reach(cutout.shape, solid)
-            what = f"{cutout.what} at ({x:.1f}, {y:.1f}) mm meets the edge: {reach}"
+        bounds = cutout.shape.bounds
+        mates = [(t, box) for t, box in taken if _close(bounds, box)]
+        if not solid.contains_properly(cutout.shape) or cutout.shape.distance(edge) < _NEAREST:
+            what = f"{_where(cutout)} meets the edge: {_reach(cutout.shape, solid)}"
             faults.append(Fault(cutout.key, what, "Make it smaller, move it inwards, or widen the plate there."))
-        elif any(t.shape.centroid.distance(cutout.shape.centroid) < 0.05e-3 for t in taken):
-            taken.append(cutout)  # one screw through two patterns
-        elif other := next((t for t in taken if t.shape.distance(cutout.shape) < _NEAREST), None):
-            what = f"{cutout.what} at ({x:.1f}, {y:.1f}) mm meets {other.what}"
+        elif any(_alike(bounds, box) for _, box in mates):
+            taken.append((cutout, bounds))  # one screw through two patterns
+        elif other := next((t for t, _ in mates if t.shape.distance(cutout.shape) < _NEAREST), None):
+            what = f"{_where(cutout)} meets {other.what}"
             faults.append(Fault(cutout.key, what, "Move one of them, or make it smaller."))
         else:
-            taken.append(cutout)
-    return shapely.difference(solid, shapely.unary_union([t.shape for t in taken])) if taken else solid
+            taken.append((cutout, bounds))
+    return shapely.difference(solid, shapely.unary_union([t.shape for t, _ in taken])) if taken else solid
+
+
+def _where(cutout: Cutout) -> str:
+    x, y = (1e3 * c for c in cutout.shape.centroid.coords[0])
+    return f"{cutout.what} at ({x:.1f}, {y:.1f}) mm"
+
+
+def _close(a: Sequence[float], b: Sequence[float]) -> bool:
+    """Whether two boxes (x low, y low, x high, y high) come nearer than the least gap."""
+    gap = _NEAREST
+    return a[0] - gap < b[2] and b[0] - gap < a[2] and a[1] - gap < b[3] and b[1] - gap < a[3]
+
+
+def _alike(a: Sequence[float], b: Sequence[float]) -> bool:
+    """Whether two boxes have the same middle, to a twentieth of a millimetre."""
+    return abs(a[0] + a[2] - b[0] - b[2]) < 1e-4 and abs(a[1] + a[3] - b[1] - b[3]) < 1e-4
 
 
 def _reach(shape: Polygon, solid: Polygon) -> str:
@@ -127,17 +142,18 @@ def _reach(shape: Polygon, solid: Polygon) -> str:
 
 
 def relieved(shape: Polygon, bit: float) -> Polygon:
-    """`shape` with every sharp inside corner cut out so far that a square part fits, by a disc of the bit.
+    """`shape` with every sharp corner of its openings cut out so far that a square part fits, by a disc of the bit.
+
+    Inside corners of the outer edge are left alone: a notch there would start a crack, and the bit leaves its radius.
 
     bit: diameter of the router bit [m]; corners that turn less than 25 degrees between two edges are left alone
     """
-    bites = [disc(bit, *_bit_centre(p, u, bit)) for ring in _rings(shape) for p, u in _sharp_inside_corners(ring)]
+    bites = [disc(bit, *_bit_centre(p, u, bit)) for ring in _openings(shape) for p, u in _sharp_inside_corners(ring)]
     return shapely.difference(shape, shapely.unary_union(bites)) if bites else shape
 
 
-def _rings(shape: Polygon) -> list[NDArray[np.float64]]:
-    tidy = shapely.orient_polygons(shape)
-    return [shapely.get_coordinates(ring)[:-1] for ring in (tidy.exterior, *tidy.interiors)]
+def _openings(shape: Polygon) -> list[NDArray[np.float64]]:
+    return [shapely.get_coordinates(ring)[:-1] for ring in shapely.orient_polygons(shape).interiors]
 
 
 def _bit_centre(corner: NDArray[np.float64], into_waste: NDArray[np.float64], bit: float) -> tuple[float, float]:
@@ -153,6 +169,6 @@ def _sharp_inside_corners(points: NDArray[np.float64]) -> list[tuple[NDArray[np.
     turn = np.arctan2(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0], np.sum(before * after, axis=1))
     corners = []
     for index in np.flatnonzero(turn < -math.radians(25)):
-        into = before[index] - after[index]
+        into = after[index] - before[index]
         corners.append((points[index], into / np.linalg.norm(into)))
     return corners

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass, field
 from functools import singledispatch
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,16 @@ from rotorwright.parts.part import Part
 from rotorwright.parts.solids import solid_of
 from rotorwright.physics.rigid_body import Solid
 
-__all__ = ["DrawnPlate", "DrawnPrint", "DrawnStandoff", "DrawnTube", "imported_part", "part_of", "piece_of", "places_of"]
+__all__ = [
+    "DrawnPlate",
+    "DrawnPrint",
+    "DrawnStandoff",
+    "DrawnTube",
+    "imported_part",
+    "part_of",
+    "piece_of",
+    "places_of",
+]
 
 Array = NDArray[np.float64]
 
@@ -86,18 +96,28 @@ def part_of(piece: Piece, plan: ArmPlan | None) -> Part:
     """The part that a piece is: plate, tube, standoff or printed part, its mass derived from the drawing."""
     low, high = piece.bounds
     x, y, z = (float(v) for v in high - low)
-    common = {"name": f"drawn {piece.name}", "mass": _mass(piece), "size": (x, y, z), "source": "drawn by [frame]"}
+    common: dict[str, Any] = {
+        "name": f"drawn {piece.name}",
+        "mass": _mass(piece),
+        "size": (x, y, z),
+        "source": "drawn by [frame]",
+    }
     material = piece.material
     if piece.role == "standoff":
         return DrawnStandoff(
-            **common, length=_derived(z), diameter=_derived(x), material=material.name, piece=piece, thread=_thread(piece)
+            **common,
+            length=_derived(z),
+            diameter=_derived(x),
+            material=material.name,
+            piece=piece,
+            thread=_thread(piece),
         )
     if material.form == "print":
         return DrawnPrint(
             **common, material=material.name, purpose=piece.role, hardness=material.hardness, piece=piece
         )
     moduli = material.moduli()
-    stiff = {
+    stiff: dict[str, Any] = {
         "material": material.name,
         "density": material.density,
         "modulus": _derived(moduli.bending, 0.1 * moduli.bending),

@@ -6,6 +6,7 @@ that area, cut path and solid all speak of the same curve.
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import pi
 
 import numpy as np
@@ -42,7 +43,7 @@ class Moments:
 
 @dataclass(frozen=True)
 class Path:
-    """A closed path; `bulge` of a vertex is tan(a quarter of the angle) of the edge behind it, positive to the left."""
+    """A closed path; `bulge` of a vertex is tan(a quarter of the angle) of the edge behind it, left positive."""
 
     points: Array  # (n, 2) [m]
     bulge: Array  # (n,)
@@ -96,7 +97,14 @@ class Outline:
 
     @classmethod
     def of(cls, polygon: Polygon) -> "Outline":
-        """The outline that shapely drew as `polygon`, with its arcs found again."""
+        """The outline that shapely drew as `polygon`, with its arcs found again.
+
+        Raises ValueError when there is nothing left of it, or when it has fallen apart.
+        """
+        if polygon.is_empty or not polygon.area > 1e-9:
+            raise ValueError("nothing is left of it")
+        if not isinstance(polygon, Polygon):
+            raise ValueError("it falls apart")
         tidy = shapely.orient_polygons(shapely.remove_repeated_points(polygon, 1e-9))
         return cls(tidy, _with_arcs(tidy.exterior), tuple(_with_arcs(ring) for ring in tidy.interiors))
 
@@ -140,7 +148,8 @@ def _integrals(paths: tuple[Path, ...]) -> Array:
     to rounding for arcs of up to a half circle.
     """
     points, chord, bulge, centre = (
-        np.concatenate(columns) for columns in zip(*((p.points, p.chord, p.bulge, p.centres()) for p in paths), strict=True)
+        np.concatenate(columns)
+        for columns in zip(*((p.points, p.chord, p.bulge, p.centres()) for p in paths), strict=True)
     )
     t, w = (_NODE + 1) / 2, _WEIGHT / 2
     theta, straight = 4 * np.arctan(bulge[:, None]), bulge[:, None] == 0
@@ -157,14 +166,16 @@ def _integrals(paths: tuple[Path, ...]) -> Array:
 def _with_arcs(ring: shapely.LinearRing) -> Path:
     """Runs of vertices that lie on one circle, each replaced by arcs."""
     points = shapely.get_coordinates(ring)[:-1]
+    if len(points) == 4 * SEGMENTS and (whole := _whole_circle(points)):
+        return whole
     on_arc, centre = _circumcentres(points)
     apart = np.linalg.norm(centre - _next(centre), axis=1)
-    joined = on_arc & _next(on_arc) & (apart < _SAME_CENTRE)
+    joined = on_arc & np.concatenate((on_arc[1:], on_arc[:1])) & (apart < _SAME_CENTRE)
     if joined.all():
         return _circle(points, centre.mean(axis=0))
     # `joined[i]`: the edge from i to i + 1 lies on the circle of both its ends
     start = int(np.flatnonzero(~joined)[0]) + 1
-    points, on_arc, joined = (np.roll(a, -start, axis=0) for a in (points, on_arc, joined))
+    points, joined = np.roll(points, -start, axis=0), np.roll(joined, -start)
     keep, bulges, i, n = [], [], 0, len(points)
     while i < n:
         last = i
@@ -186,6 +197,15 @@ def _with_arcs(ring: shapely.LinearRing) -> Path:
         i = end
     keep_array = np.array(keep) % n
     return Path(points[keep_array], np.array(bulges))
+
+
+def _whole_circle(points: Array) -> Path | None:
+    """The circle that a ring of as many vertices as a drawn disc lies on, or None; most rings are holes."""
+    centre = points.mean(axis=0)
+    away = points - centre
+    squares = away[:, 0] ** 2 + away[:, 1] ** 2
+    radius = float(squares.mean()) ** 0.5
+    return _circle(points, centre) if float(np.ptp(squares)) < 2 * radius * _SAME_CENTRE else None
 
 
 def _circumcentres(points: Array) -> tuple[NDArray[np.bool_], Array]:
@@ -219,5 +239,5 @@ def _arc(points: Array, first: int, end: int) -> tuple[list[int], list[float]]:
     turn = float(np.arctan2(cross, (b - a) @ (c - b)))
     parts = max(1, int(np.ceil(abs(turn) * steps / _LONGEST_ARC - 1e-9)))
     cuts = [first + round(steps * k / parts) for k in range(parts + 1)]
-    bulges = [float(np.tan(turn * (q - p) / 4)) for p, q in zip(cuts, cuts[1:], strict=False)]
+    bulges = [float(np.tan(turn * (q - p) / 4)) for p, q in pairwise(cuts)]
     return cuts[:-1], bulges

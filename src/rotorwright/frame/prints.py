@@ -37,7 +37,9 @@ def _or(estimate: Estimate | None, usual: float) -> float:
     return usual if estimate is None else estimate.value
 
 
-def printed_piece(row: PrintedTable, material: Material, fit: Printing, key: Key, faults: list[Fault]) -> Piece | None:
+def printed_piece(
+    row: PrintedTable, material: Material, fit: Printing, key: Key, faults: list[Fault]
+) -> Piece | None:
     """The piece that one `[[frame.printed]]` asks for, or None with a fault."""
     if row.shape in ("arm-bumper", "motor-mount", "landing-pad"):
         if fit.plan is None:

@@ -153,6 +153,9 @@ class Camera(Consumer):
     field_of_view_diagonal: Estimate | None = quantity("angle", "diagonal field of view", high=3.1)
     aspect: float | None = number("picture width over height", low=0.5, high=3.0)
     focal_length: Estimate | None = quantity("length", "focal length of the lens", high=0.1)
+    sensor: tuple[float, ...] | None = series(
+        "width, height of the picture on the sensor", "length", length=2, low=0.0
+    )
     lens_reach: Estimate | None = quantity("length", "lens ahead of the pivot", high=0.1)
     tilt: Estimate | None = quantity("angle", "tilt of the lens above forward", low=-1.6, high=1.6, may_be_low=True)
     video: str = choice("kind of video", ("analog", "digital"))

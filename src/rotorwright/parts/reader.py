@@ -5,6 +5,7 @@ unknown key, a missing unit or a unit of another dimension is a problem with nea
 """
 
 import math
+import re
 from collections.abc import Mapping
 from difflib import get_close_matches
 from typing import Any, TypeVar
@@ -29,6 +30,9 @@ from rotorwright.units import Unit, split_key, suffixes
 __all__ = ["Reader"]
 
 T = TypeVar("T")
+
+# What would steer a terminal instead of being read.
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
 class Wrong(Exception):
@@ -125,6 +129,8 @@ class Reader:
                 return self._rows(raw, field, spec, key, label)
         if not isinstance(raw, str):
             raise Wrong(f"{field} is not text", 'Put it between quotes: "...".')
+        if _CONTROL.search(raw):
+            raise Wrong(f"{field} holds a control character", "Write plain letters.")
         return raw
 
     def _rows(self, raw: Any, field: str, spec: Rows, key: Key, label: str) -> tuple[Any, ...]:

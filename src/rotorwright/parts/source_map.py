@@ -108,6 +108,8 @@ def _after(line: str, open_string: str, depth: int) -> tuple[str, int]:
 def read_text(file: Path) -> str:
     """The text of `file`; InputError when it is missing, unreadable, too large or not UTF-8."""
     try:
+        if file.exists() and not (file.is_file() or file.is_dir()):
+            raise InputError(Problem("this is not an ordinary file", "Name a text file.", "", file))
         if file.stat().st_size > 4_000_000:
             raise InputError(Problem("the file is larger than 4 MB", "Give a craft or part file.", "", file))
         return file.read_bytes().decode("utf-8-sig")

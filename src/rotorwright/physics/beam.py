@@ -85,7 +85,7 @@ def _bending(E_I: Array, G_A: Array, L: Array, sign: float) -> Array:
     s, a, b = 6 * L * sign, (4 + phi) * L**2, (2 - phi) * L**2
     t = np.full_like(L, 12.0)
     rows = [[t, s, -t, s], [s, a, -s, b], [-t, -s, t, -s], [s, b, -s, a]]
-    return k[:, None, None] * np.moveaxis(np.array(rows), 2, 0)
+    return np.asarray(k[:, None, None] * np.moveaxis(np.array(rows), 2, 0))
 
 
 def _member_stiffness(beams: Beams, L: Array) -> dict[str, tuple[tuple[int, ...], Array]]:
@@ -98,17 +98,23 @@ def _member_stiffness(beams: Beams, L: Array) -> dict[str, tuple[tuple[int, ...]
     }
 
 
+def _add(members: Array, degrees: Sequence[int], part: Array) -> None:
+    """Add `part`, (m, k, k), to the rows and columns `degrees` of every member."""
+    rows = np.array(degrees)
+    members[:, rows[:, None], rows] += part
+
+
 def _member_mass(beams: Beams, L: Array) -> Array:
     """Consistent mass of each member in its own axes, (m, 12, 12)."""
     M = np.zeros((len(L), 12, 12))
     pair = np.array([[2.0, 1.0], [1.0, 2.0]]) / 6
-    M[:, *np.ix_(_AXIAL, _AXIAL)] = (beams.line_mass * L)[:, None, None] * pair
-    M[:, *np.ix_(_TWIST, _TWIST)] = (beams.polar * L)[:, None, None] * pair
+    _add(M, _AXIAL, (beams.line_mass * L)[:, None, None] * pair)
+    _add(M, _TWIST, (beams.polar * L)[:, None, None] * pair)
     for degrees, sign in ((_LATERAL, 1.0), (_VERTICAL, -1.0)):
         a, b, c, d, e = np.full_like(L, 156), 22 * L * sign, np.full_like(L, 54), 13 * L * sign, 4 * L**2
         rows = [[a, b, c, -d], [b, e, d, -3 * L**2], [c, d, a, -b], [-d, -3 * L**2, -b, e]]
         bending = (beams.line_mass * L / 420)[:, None, None] * np.moveaxis(np.array(rows), 2, 0)
-        M[:, *np.ix_(degrees, degrees)] += bending
+        _add(M, degrees, bending)
     return M
 
 
@@ -131,7 +137,7 @@ def stiffness_matrix(beams: Beams) -> Array:
     L, axes = _directions(beams)
     K = np.zeros((len(L), 12, 12))
     for degrees, part in _member_stiffness(beams, L).values():
-        K[:, *np.ix_(degrees, degrees)] += part
+        _add(K, degrees, part)
     T = _turn(axes)
     return _assembled(beams, np.swapaxes(T, 1, 2) @ K @ T)
 
@@ -178,14 +184,14 @@ def modes(beams: Beams, lumps: Sequence[Lump], held: Sequence[int] = (), count: 
     """
     K, M = stiffness_matrix(beams), mass_matrix(beams, lumps)
     free = np.setdiff1d(np.arange(len(K)), (6 * np.asarray(held, dtype=int)[:, None] + np.arange(6)).ravel())
-    root = np.linalg.cholesky(M[np.ix_(free, free)])
-    half = np.linalg.solve(root, K[np.ix_(free, free)])
-    reduced = np.linalg.solve(root, half.T)
+    inverse = np.linalg.inv(np.linalg.cholesky(M[np.ix_(free, free)]))
+    reduced = inverse @ K[np.ix_(free, free)] @ inverse.T
     values, vectors = np.linalg.eigh((reduced + reduced.T) / 2)
-    # a floating frame's six zeros come out as rounding, of either sign
-    values = np.where(np.abs(values) < 1e-12 * values[-1], 0.0, values)[:count]
+    values = values[:count].copy()
+    if not len(held):  # the six motions of a floating frame come out as rounding, of either sign
+        values[:6] = 0.0
     shape = np.zeros((len(values), len(K)))
-    shape[:, free] = np.linalg.solve(root.T, vectors[:, : len(values)]).T
+    shape[:, free] = (inverse.T @ vectors[:, : len(values)]).T
     return Modes(np.sqrt(np.maximum(values, 0.0)) / (2 * np.pi), shape.reshape(len(values), -1, 6))
 
 

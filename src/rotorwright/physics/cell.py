@@ -22,9 +22,9 @@ __all__ = [
     "pack_heat_capacity",
 ]
 
-POLARISATION = (0.10, 0.65)
+POLARISATION = (0.10, 1.2)
 """Slow resistances over R0, read off a computed 5C pulse of one pouch cell (docs/theory/flight.md); scatter 0.5."""
-RELAXATION = (8.0, 60.0)
+RELAXATION = (8.0, 120.0)
 """Their time constants [s], from the same pulse; scatter 0.5."""
 
 _SPECIFIC_HEAT = 1000.0  # of a pack [J/(kg K)]; handbook range of pouch cells 900-1100, from memory
@@ -60,7 +60,9 @@ def discharge(
     source: Chen and Rincon-Mora (2006)
     """
     pairs = zip(slow_resistances, time_constants, strict=True)
-    return float(open_circuit - current * resistance - sum(overvoltage(0.0, current, R, t, seconds) for R, t in pairs))
+    return float(
+        open_circuit - current * resistance - sum(overvoltage(0.0, current, R, t, seconds) for R, t in pairs)
+    )
 
 
 def aged_resistance(cycles: float) -> float:
@@ -85,4 +87,3 @@ def pack_cooling(size: tuple[float, float, float]) -> float:
     """
     x, y, z = np.sort(np.asarray(size, dtype=float))[::-1]
     return float(_FILM * (x * y + 2 * x * z + 2 * y * z))
-

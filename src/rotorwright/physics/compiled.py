@@ -32,7 +32,7 @@ def cache_folder() -> Path:
     return Path(platformdirs.user_cache_dir("rotorwright")) / physics_hash()
 
 
-numba.config.CACHE_DIR = str(cache_folder() / "compiled")
+numba.config.CACHE_DIR = str(cache_folder() / "compiled")  # type: ignore[attr-defined]
 
 
 def kernel(function: F) -> F:

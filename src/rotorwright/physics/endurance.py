@@ -1,13 +1,13 @@
 """Endurance: a pack integrated through a repeated cycle of segments until it has to land.
 
 The steady flight of each segment fixes rotation and torque, so that the pack sees a power that changes only with
-the winding's temperature; where the sagging pack can no longer turn the rotors that fast, full throttle is solved
-by the operating point's own balance and the segment counts as limited. Steps last at most a second, so that the
-voltage of a step is the one-second mean under the segment's load.
+the winding's temperature; where the sagging pack can no longer turn the rotors that fast, the duty it can give
+is solved by the operating point's own balance and the segment counts as limited. Steps last at most a second, so
+that the voltage of a step is the one-second mean under the segment's load.
 """
 
 import math
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from rotorwright.physics.heat import case_conductance, wake_speed, warmed_motor
 from rotorwright.physics.motor import copper_resistance, no_load_current
 from rotorwright.physics.powertrain import balanced_rotation, motor_load, rotor_coefficients, supply_load
 
-__all__ = ["CONSUMERS", "END", "ENDINGS", "TRACE", "endure"]
+__all__ = ["CONSUMERS", "END", "ENDINGS", "TRACE", "State", "endure"]
 
 CONSUMERS = ("shaft", "iron", "copper", "controllers", "leads", "pack", "electronics")
 """Where the energy of the pack goes, in the order of `END["energy"]`."""
@@ -54,27 +54,63 @@ END = np.dtype(
 _LONGEST = 6 * 3600.0
 
 
+class State(NamedTuple):
+    """What a flight carries from one step to the next: charge [1], overvoltages [V], temperatures [K]."""
+
+    charge: float
+    fast: float
+    slow: float
+    pack: float
+    winding: float
+    case: float
+
+
 @kernel
-def _demand(
-    c: Any, rotors: Any, trim: Any, voc: float
-) -> tuple[float, float, float, float, float]:
-    """Rotation, torque, motor current, battery current of the segment now; last 1 where full throttle falls short."""
+def _at_duty(c: Any, rotors: Any, trim: Any, duty: float, voc: float) -> tuple[float, float, float, float]:
+    """Rotation, torque, motor current and battery current in the segment's air at a duty."""
+    v, e = trim.axial_speed, abs(trim.edgewise_speed)
+    rotation = balanced_rotation(c, rotors, duty, math.nan, voc, v, e)
+    _, CP, _, _, _ = rotor_coefficients(c, rotors, rotation, v, e)
+    torque, current, voltage = motor_load(c, rotation, CP)
+    _, _, drawn = supply_load(c, duty, duty, current, voltage, voc)
+    return rotation, torque, current, drawn
+
+
+@kernel
+def _eased(c: Any, rotors: Any, trim: Any, voc: float, floor: float) -> tuple[float, float, float, float]:
+    """The same at the largest duty that leaves the pack at its floor [V]: the pilot eases off."""
+    low, high = 0.0, 1.0
+    for _ in range(12):
+        duty = 0.5 * (low + high)
+        _, _, _, drawn = _at_duty(c, rotors, trim, duty, voc)
+        if voc - c.battery_resistance * drawn < floor:
+            high = duty
+        else:
+            low = duty
+    return _at_duty(c, rotors, trim, max(low, 1e-3), voc)
+
+
+@kernel
+def _demand(c: Any, rotors: Any, trim: Any, voc: float, floor: float) -> tuple[float, float, float, float, float]:
+    """Rotation, torque, motor current, battery current of the segment now; last 1 where the pack cannot give it."""
     rotation, torque = trim.rotation, trim.torque
     current = no_load_current(c.idle_current, rotation, c.idle_rotation) + torque / c.torque_constant
     voltage = c.torque_constant * rotation + current * (c.motor_resistance + c.controller_resistance)
-    duty, supply, drawn = supply_load(c, math.nan, math.nan, current, voltage, voc)
-    if duty <= 1.0:
-        return rotation, torque, current, drawn, 0.0
-    v, e = trim.axial_speed, abs(trim.edgewise_speed)
-    rotation = balanced_rotation(c, rotors, 1.0, math.nan, voc, v, e)
-    _, CP, _, _, _ = rotor_coefficients(c, rotors, rotation, v, e)
-    torque, current, voltage = motor_load(c, rotation, CP)
-    _, _, drawn = supply_load(c, 1.0, 1.0, current, voltage, voc)
-    return rotation, torque, current, drawn, 1.0
+    duty, _, drawn = supply_load(c, math.nan, math.nan, current, voltage, voc)
+    limited = 0.0
+    if not duty <= 1.0:
+        limited = 1.0
+        rotation, torque, current, drawn = _at_duty(c, rotors, trim, 1.0, voc)
+    if voc - c.battery_resistance * drawn < floor:
+        limited = 1.0
+        rotation, torque, current, drawn = _eased(c, rotors, trim, voc, floor)
+    return rotation, torque, current, drawn, limited
 
 
 @kernel
-def _spend(c: Any, end: Any, rotation: float, torque: float, current: float, drawn: float, slow: float, h: float) -> Any:
+def _spend(
+    c: Any, end: Any, rotation: float, torque: float, current: float, drawn: float, slow: float, h: float
+) -> Any:
     """Add the energy of a step to each consumer; returns the loss of one motor [W] and of the pack [W]."""
     iron = (current - torque / c.torque_constant) * c.torque_constant * rotation
     copper = current * current * c.motor_resistance
@@ -92,6 +128,115 @@ def _spend(c: Any, end: Any, rotation: float, torque: float, current: float, dra
 
 
 @kernel
+def _ending(end: Any, trim: Any, drawn: float, volts: Any, after: float) -> int:
+    """Index into ENDINGS of what keeps the next step from being flown; 0 when nothing does.
+
+    volts: of a cell under load and at rest, and those at which to land [V]; after: charge left after the step
+    """
+    loaded, rested, landing, resting = volts
+    if trim.status == 3:
+        return 5
+    if math.isnan(drawn):
+        return 4
+    if loaded < landing:
+        return 1
+    if rested < resting:
+        return 2
+    if after <= 0.0:
+        return 3
+    return 6 if end.time > _LONGEST else 0
+
+
+@kernel
+def _moved(c: Any, trim: Any, state: State, drawn: float, losses: Any, h: float) -> State:
+    """State after a step of `h` seconds at a battery current; losses: of a motor and of the pack [W]."""
+    motor, warmed = losses
+    air_speed = wake_speed(trim.thrust, c.diameter, c.density, trim.axial_speed, trim.edgewise_speed)
+    outer = case_conductance(c.case_area, c.case_diameter, air_speed)
+    heat = (c.winding_heat, c.case_heat)
+    winding, case = warmed_motor(
+        state.winding, state.case, c.air_temperature, motor, heat, (c.winding_conductance, outer), h
+    )
+    R = c.battery_resistance
+    return State(
+        state.charge - drawn * h / c.capacity,
+        overvoltage(state.fast, drawn, R * c.polarisation[0], c.relaxation[0], h),
+        overvoltage(state.slow, drawn, R * c.polarisation[1], c.relaxation[1], h),
+        state.pack + (warmed - c.pack_cooling * (state.pack - c.air_temperature)) * h / c.pack_heat,
+        winding,
+        case,
+    )
+
+
+@kernel
+def _count(
+    end: Any, state: State, way: float, drawn: float, voltage: float, rested: float, limited: float, h: float
+) -> None:
+    """Add a step to the sums of a flight; voltage under load and at rest are the pack's [V]."""
+    end.time += h
+    end.distance += way * h
+    end.taken += drawn * h
+    end.stored += rested * drawn * h
+    end.delivered += voltage * drawn * h
+    end.limited += limited * h
+    end.current_square += drawn * drawn * h
+    end.current_peak = max(end.current_peak, drawn)
+    end.winding_peak = max(end.winding_peak, state.winding)
+    end.voltage, end.charge, end.pack_temperature = voltage, state.charge, state.pack
+
+
+@kernel
+def _fly(
+    c: Any,
+    rotors: Any,
+    seconds: Any,
+    way: Any,
+    trims: Any,
+    landing: Any,
+    resting: float,
+    floor: float,
+    end: Any,
+    trace: Any,
+) -> int:
+    """One craft through the cycle, as `endure`; c is changed. Returns filled rows of `trace`."""
+    fresh, filled, k, left = c.battery_resistance, 0, 0, seconds[0]
+    state = State(1.0, 0.0, 0.0, c.pack_start, c.air_temperature, c.air_temperature)
+    while True:
+        c.battery_resistance = fresh * resistance_factor(state.pack)
+        c.motor_resistance = copper_resistance(c.resistance_20, state.winding)
+        rested = c.cells * open_circuit_voltage(state.charge, c.chemistry)
+        voc = rested - state.fast - state.slow
+        least = floor * c.cells if landing[k] < floor else 0.0
+        rotation, torque, current, drawn, limited = _demand(c, rotors, trims[k], voc, least)
+        h = left / math.ceil(left - 1e-9)
+        voltage = voc - c.battery_resistance * drawn
+        volts = (voltage / c.cells, rested / c.cells, landing[k], resting)
+        end.segment = k
+        end.ending = _ending(end, trims[k], drawn, volts, state.charge - drawn * h / c.capacity)
+        if end.ending != 0:
+            end.rest_voltage = rested
+            return filled
+        losses = _spend(c, end, rotation, torque, current, drawn, state.fast + state.slow, h)
+        state = _moved(c, trims[k], state, drawn, losses, h)
+        _count(end, state, way[k], drawn, voltage, rested, limited, h)
+        if filled < trace.shape[0]:
+            row = trace[filled]
+            row[0], row[1], row[2], row[3], row[4], row[5] = (
+                end.time,
+                voltage,
+                drawn,
+                state.charge,
+                state.pack,
+                state.winding,
+            )
+            filled += 1
+        left -= h
+        if left <= 1e-9:
+            k = (k + 1) % seconds.shape[0]
+            left = seconds[k]
+
+
+@kernel
 def endure(
     craft: Any,
     rotors: Any,
@@ -99,86 +244,22 @@ def endure(
     way: Any,
     trims: Any,
     landing: Any,
-    resting: Any,
+    resting: float,
+    floor: float,
     ends: Any,
     trace: Any,
 ) -> int:
     """Fly each craft through the cycle of segments until a cell's voltage reaches the landing voltage.
 
-    craft: record array CRAFT (n,), copied; seconds: (k,) length of each segment [s]; way: (n, k) speed over ground
-    [m/s]; trims: (n, k) TRIM of `level_points`; landing, resting: (n,) voltage of a cell under load and at rest at
-    which to land [V]; ends: (n,) END, filled; trace: (m, 6) TRACE of row 0, filled
+    craft: record array CRAFT (n,), a copy: it is changed; seconds: (k,) length of each segment [s]; way: (n, k)
+    speed over ground [m/s]; trims: (n, k) TRIM of `level_points`; landing: (k,) voltage of a cell under the segment's
+    load at which to land, 0 where nobody lands; resting: at rest; floor: at which the pilot eases off there [V];
+    ends: (n,) END, filled; trace: (m, 6) TRACE of row 0, filled
     returns: filled rows of `trace`
     """
     filled = 0
     for i in range(craft.shape[0]):
-        c = craft[i]
-        end = ends[i]
-        fresh, warm_20 = c.battery_resistance, c.resistance_20
-        charge, fast, slow = 1.0, 0.0, 0.0
-        pack, winding, case = c.pack_start, c.air_temperature, c.air_temperature
-        k, left = 0, seconds[0]
-        while end.ending == 0:
-            trim = trims[i, k]
-            c.battery_resistance = fresh * resistance_factor(pack)
-            c.motor_resistance = copper_resistance(warm_20, winding)
-            open_voltage = c.cells * open_circuit_voltage(charge, c.chemistry)
-            voc = open_voltage - fast - slow
-            rotation, torque, current, drawn, limited = _demand(c, rotors, trim, voc)
-            h = left / math.ceil(left - 1e-9)
-            after = charge - drawn * h / c.capacity
-            voltage = voc - c.battery_resistance * drawn
-            end.segment = k
-            if trim.status == 3:
-                end.ending = 5
-            elif math.isnan(drawn):
-                end.ending = 4
-            elif voltage < landing[i] * c.cells:
-                end.ending = 1
-            elif open_voltage < resting[i] * c.cells:
-                end.ending = 2
-            elif after <= 0.0:
-                end.ending = 3
-            elif end.time > _LONGEST:
-                end.ending = 6
-            if end.ending != 0:
-                end.rest_voltage = open_voltage
-                break
-            motor, warmed = _spend(c, end, rotation, torque, current, drawn, fast + slow, h)
-            end.stored += open_voltage * drawn * h
-            end.delivered += voltage * drawn * h
-            end.taken += drawn * h
-            end.distance += way[i, k] * h
-            end.limited += limited * h
-            end.voltage = voltage
-            end.current_square += drawn * drawn * h
-            end.current_peak = max(end.current_peak, drawn)
-            # the step's voltage is that at its start; overvoltages, charge and warmth move on for the next
-            fast = overvoltage(fast, drawn, c.battery_resistance * c.polarisation[0], c.relaxation[0], h)
-            slow = overvoltage(slow, drawn, c.battery_resistance * c.polarisation[1], c.relaxation[1], h)
-            charge = after
-            pack += (warmed - c.pack_cooling * (pack - c.air_temperature)) * h / c.pack_heat
-            air_speed = wake_speed(trim.thrust, c.diameter, c.density, trim.axial_speed, trim.edgewise_speed)
-            outer = case_conductance(c.case_area, c.case_diameter, air_speed)
-            winding, case = warmed_motor(
-                winding,
-                case,
-                c.air_temperature,
-                motor,
-                (c.winding_heat, c.case_heat),
-                (c.winding_conductance, outer),
-                h,
-            )
-            end.winding_peak = max(end.winding_peak, winding)
-            end.time += h
-            end.charge = charge
-            end.pack_temperature = pack
-            if i == 0 and filled < trace.shape[0]:
-                trace[filled, 0], trace[filled, 1], trace[filled, 2] = end.time, voltage, drawn
-                trace[filled, 3], trace[filled, 4], trace[filled, 5] = charge, pack, winding
-                filled += 1
-            left -= h
-            if left <= 1e-9:
-                k = (k + 1) % seconds.shape[0]
-                left = seconds[k]
+        own = trace if i == 0 else trace[:0]
+        rows = _fly(craft[i], rotors, seconds, way[i], trims[i], landing, resting, floor, ends[i], own)
+        filled = rows if i == 0 else filled
     return filled

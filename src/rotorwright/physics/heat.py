@@ -25,9 +25,7 @@ def motor_heat(mass: float) -> tuple[float, float, float]:
 
 
 @kernel
-def wake_speed(
-    thrust: float, diameter: float, density: float, axial_speed: float, edgewise_speed: float
-) -> float:
+def wake_speed(thrust: float, diameter: float, density: float, axial_speed: float, edgewise_speed: float) -> float:
     """Speed of the air over a motor under its disc, from the momentum of hover and the speed of flight [m/s].
 
     thrust: of one rotor [N]; diameter [m]; density [kg/m3]; speeds [m/s]: scalars

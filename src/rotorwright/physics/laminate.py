@@ -30,7 +30,7 @@ class Ply:
 
 @dataclass(frozen=True, slots=True)
 class Moduli:
-    """Engineering constants of a laminate along its member's x axis [Pa]; bending ones from D, membrane ones from A."""
+    """Engineering constants of a laminate along its member's x axis [Pa]; bending from D, membrane from A."""
 
     membrane: float
     membrane_across: float

@@ -8,6 +8,8 @@ of each of N rotors, D the body's drag against the flight path and n the load fa
 so that theta = phi + asin(N H / |F|) and N T = sqrt(F^2 - (N H)^2), phi the direction of the right side F. H comes
 from the rotor at the rotation that gives T, by the operating point's own balance; the pair is iterated.
 Body drag is rho V^2/2 (A cos^2 + A_top sin^2) of the angle between the flow and the discs.
+Below a load factor of one nothing is balanced along the path: the craft coasts with level discs, and the drag slows
+it.
 """
 
 import math
@@ -28,11 +30,13 @@ LIMITS = ("none", "power", "pitch", "no trim")
 
 _LIGHTEST = 1e-9
 _SCAN = 3.0  # [m/s]
+_STEP = 1.001
 
 
 @kernel
 def body_drag(c: Any, axial_speed: float, edgewise_speed: float) -> float:
-    """Drag of the body without its rotors, D = rho V^2/2 (A cos^2 a + A_top sin^2 a) [N], a from the discs to the flow.
+    """Drag of the body without its rotors, D = rho V^2/2 (A cos^2 a + A_top sin^2 a) [N], a from the discs to the
+    flow.
 
     c: one row of CRAFT; axial_speed, edgewise_speed: scalars [m/s]
     """
@@ -41,56 +45,77 @@ def body_drag(c: Any, axial_speed: float, edgewise_speed: float) -> float:
 
 
 @kernel
-def _least_rotation(c: Any, voc: float) -> float:
-    return IDLE * voc / c.torque_constant  # type: ignore[no-any-return]
+def _turned(c: Any, rotors: Any, rotation: float, v: float, e: float) -> tuple[float, float, float]:
+    """Thrust, CP and in-plane drag of one rotor at a rotation."""
+    CT, CP, CH, _, _ = rotor_coefficients(c, rotors, rotation, v, e)
+    pressure = c.density * (rotation / (2.0 * math.pi)) ** 2 * c.diameter**4
+    return CT * pressure, CP, CH * pressure
 
 
 @kernel
 def _rotor_at(
-    c: Any, rotors: Any, thrust: float, voc: float, v: float, e: float
-) -> tuple[float, float, float, float]:
-    """Rotation, thrust, CP and in-plane drag of one rotor asked for a thrust; idle where the air alone gives more."""
-    idle = _least_rotation(c, voc)
+    c: Any, rotors: Any, guess: float, thrust: float, voc: float, v: float, e: float
+) -> tuple[float, float, float, float, float]:
+    """Rotation for a thrust, and thrust, CP, in-plane drag at that rotation; last the rotation to try next.
+
+    With a guess: there, and one Newton step of ln T over ln omega from it. Without: the operating point's own
+    balance. Where the air alone gives more than the thrust, the rotor idles.
+    """
+    idle = IDLE * voc / c.torque_constant
+    if guess > idle:
+        T, CP, H = _turned(c, rotors, guess, v, e)
+        T_up, _, _ = _turned(c, rotors, _STEP * guess, v, e)
+        if T > 0.0 and T_up > T:
+            change = math.log(thrust / T) * math.log(_STEP) / math.log(T_up / T)
+            return guess, T, CP, H, guess * math.exp(min(max(change, -0.3), 0.3))
     rotation = balanced_rotation(c, rotors, math.nan, thrust, voc, v, e)
-    if not rotation >= idle:
-        CT, CP, CH, _, _ = rotor_coefficients(c, rotors, idle, v, e)
-        pressure = c.density * (idle / (2.0 * math.pi)) ** 2 * c.diameter**4
-        if not (CT * pressure >= thrust or rotation < idle):
-            return math.nan, math.nan, math.nan, math.nan
-        return idle, CT * pressure, CP, CH * pressure
-    _, CP, CH, _, _ = rotor_coefficients(c, rotors, rotation, v, e)
-    return rotation, thrust, CP, CH * c.density * (rotation / (2.0 * math.pi)) ** 2 * c.diameter**4
+    if rotation >= idle:
+        _, CP, H = _turned(c, rotors, rotation, v, e)
+        return rotation, thrust, CP, H, rotation
+    T, CP, H = _turned(c, rotors, idle, v, e)
+    if rotation < idle or T >= thrust:
+        return idle, T, CP, H, math.nan
+    return math.nan, math.nan, math.nan, math.nan, math.nan
 
 
 @kernel
 def trim_forces(
     c: Any, rotors: Any, load: float, speed: float, climb: float, voc: float
 ) -> tuple[float, float, float, float, float, float, float, float]:
-    """Pitch, axial and edgewise speed, rotation, thrust, CP, in-plane drag of a rotor and body drag; NaN if untrimmed.
+    """Pitch, axial and edgewise speed, rotation, thrust, CP, in-plane drag of a rotor and body drag; NaN if
+    untrimmed.
 
     c: one row of CRAFT; load: factor n [1]; speed: horizontal, climb: vertical [m/s]; voc: of the pack [V]
     """
     weight = load * c.mass * GRAVITY
     V = math.sqrt(speed * speed + climb * climb)
+    if load < 1.0:
+        rotation, lifted, CP, H, _ = _rotor_at(c, rotors, math.nan, weight / c.motors, voc, climb, speed)
+        return 0.0, climb, speed, rotation, lifted, CP, H, body_drag(c, climb, speed)
     H, D, pitch = 0.0, 0.0, 0.0
-    for turn in range(60):
+    guess = balanced_rotation(c, rotors, math.nan, weight / c.motors, voc, 0.0, 0.0)
+    for turn in range(80):
         ahead = D * speed / V if V > 0.0 else 0.0
         up = weight + (D * climb / V if V > 0.0 else 0.0)
         force = max(math.sqrt(ahead * ahead + up * up), _LIGHTEST)
-        pitch = math.atan2(ahead, up) + math.asin(min(max(c.motors * H / force, -1.0), 1.0))
-        thrust = math.sqrt(max(force * force - (c.motors * H) ** 2, 0.0)) / c.motors
+        drawn = min(max(c.motors * H, -0.9 * force), 0.9 * force)
+        pitch = math.atan2(ahead, up) + math.asin(drawn / force)
+        thrust = math.sqrt(force * force - drawn * drawn) / c.motors
         v = speed * math.sin(pitch) + climb * math.cos(pitch)
         e = speed * math.cos(pitch) - climb * math.sin(pitch)
-        rotation, lifted, CP, drawn = _rotor_at(c, rotors, thrust, voc, v, abs(e))
-        new_H = drawn if e >= 0.0 else -drawn
+        rotation, lifted, CP, new_H, guess = _rotor_at(c, rotors, guess, thrust, voc, v, abs(e))
+        new_H = new_H if e >= 0.0 else -new_H
         new_D = body_drag(c, v, e)
-        error = abs(c.motors * (new_H - H)) + abs(new_D - D)
-        # in-plane drag and pitch answer each other weakly; only near the limits must the iteration be damped
-        H, D = (new_H, new_D) if turn < 12 else (0.5 * (H + new_H), 0.5 * (D + new_D))
-        if error <= 1e-6 * (force + weight) or V == 0.0:
-            return pitch, v, e, rotation, lifted, CP, H, D
+        short = 0.0 if math.isnan(guess) else thrust - lifted
+        error = c.motors * (abs(new_H - H) + abs(short)) + abs(new_D - D)
+        if error <= 1e-5 * (force + weight):
+            return pitch, v, e, rotation, lifted, CP, new_H, new_D
         if not error >= 0.0:
             break
+        # pitch and in-plane drag answer each other in turn; damped, they agree
+        share = 0.8 if turn < 25 else 0.4
+        H, D = H + share * (new_H - H), D + share * (new_D - D)
+        guess = guess if turn < 50 else math.nan
     return math.nan, math.nan, math.nan, math.nan, math.nan, math.nan, math.nan, math.nan
 
 
@@ -107,9 +132,7 @@ def _fill(c: Any, rotors: Any, load: float, speed: float, climb: float, voc: flo
 
 
 @kernel
-def level_points(
-    craft: Any, rotors: Any, load: Any, speed: Any, climb: Any, charge: float, points: Any
-) -> None:
+def level_points(craft: Any, rotors: Any, load: Any, speed: Any, climb: Any, charge: float, points: Any) -> None:
     """Fill `points[i, k]` (TRIM) with the steady flight of craft i at speed, climb and load factor `[i, k]`.
 
     craft: record array CRAFT (n,); load [1], speed, climb [m/s], points: (n, k); charge: of the pack, 0..1
@@ -145,7 +168,8 @@ def fastest(
     path: angle of the flight path above the horizon, 0 level, pi/2 straight up [rad]
     charge: of the pack, 0..1; pitch_limit [rad]
     speeds: (n,) [m/s], filled, NaN when the craft cannot even hover; limits: (n,) index into LIMITS, filled
-    The speed is scanned upwards until a limit is met, then halved down on: a higher island of speeds is not looked for.
+    The speed is scanned upwards until a limit is met, then halved down on: a higher island of speeds is not looked
+    for.
     """
     along, up = math.cos(path), math.sin(path)
     for i in range(craft.shape[0]):

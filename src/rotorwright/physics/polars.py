@@ -128,9 +128,10 @@ def section_coefficients(
     delay: float,
     slope: float,
 ) -> tuple[float, float]:
-    """CL and CD of a rotating section: lift-slope factors act on the angle, then stall delay by rotation.
+    """CL and CD of a rotating section: lift-slope factors, then stall delay by rotation.
 
-    The polar is read at a0 + (a - a0) s/sqrt(1 - M^2): the slope changes, the greatest lift does not.
+    With b = (1 - M^2)^-1/4 the polar is read at a0 + (a - a0) s b and CL is multiplied by b: the lift slope grows as
+    Prandtl and Glauert have it, the greatest lift half as much (between not at all and in full, both held possible).
     Stall delay: CL += k (c/r)^2 (2 pi (a - a0) - CL), k = `delay`.
 
     Parameters: section; angle - of attack [rad]; reynolds, mach - local [-]; chord_ratio - c/r [-];
@@ -142,8 +143,10 @@ def section_coefficients(
     excess = angle - a0
     weight = _near_stall_weight(excess)
     m = min(mach, 0.9)
-    excess *= 1.0 + weight * (slope / math.sqrt(1.0 - m * m) - 1.0)
+    b = (1.0 - m * m) ** -0.25
+    excess *= 1.0 + weight * (slope * b - 1.0)
     cl, cd = lookup(section.polar, a0 + excess, reynolds)
+    cl *= 1.0 + weight * (b - 1.0)
     if excess > 0.0:
         gain = 2.0 * math.pi * math.sin(excess) - cl
         # The ramp keeps lift continuous at zero lift, where the table's angle of zero lift is interpolated.

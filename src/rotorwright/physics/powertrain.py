@@ -49,13 +49,16 @@ CANNOT = {
 
 _TOLERANCE = 1e-9
 _LOG_REFERENCE = math.log(1e5)
+# In-plane force of the wake's skew over CT and the edgewise advance, which azimuth-averaged blade elements leave out:
+# makes the drag of a published five-inch craft grow with its weight as measured (docs/theory/flight.md).
+_SKEW = 0.12
 
 
 @kernel
 def rotor_coefficients(
     c: Any, rotors: Any, rotation: float, axial_speed: float, edgewise_speed: float
 ) -> tuple[float, float, float, float, float]:
-    """CT, CP, in-plane CH, Reynolds number and Mach number at 0.75 R of one rotor."""
+    """CT, CP, in-plane CH, Reynolds and Mach number at 0.75 R [-] of a rotor at `rotation` [rad/s], speeds [m/s]."""
     tables, gains, oblique = rotors
     n = rotation / (2.0 * math.pi)
     speed = 0.75 * math.pi * n * c.diameter
@@ -66,7 +69,7 @@ def rotor_coefficients(
     else:
         E = edgewise_speed / (n * c.diameter)
         CT, CP, CH, _ = oblique_coefficients(tables, gains, oblique, k, J, E, reynolds, 0.0)
-        CH *= c.power_level
+        CH = c.in_plane_level * (CH * c.power_level + _SKEW * CT * c.thrust_level * min(E, 1.2))
     mach = speed / c.sound_speed
     m = c.mach_scale * (1.0 / math.sqrt(max(1.0 - mach * mach, 0.2)) - 1.0)
     CT *= c.thrust_level * (1.0 + gains[k, 0] * m)
@@ -80,7 +83,7 @@ def rotor_coefficients(
 
 @kernel
 def motor_load(c: Any, rotation: float, CP: float) -> tuple[float, float, float]:
-    """Torque, current and voltage (with the controller's) of one motor that turns its rotor."""
+    """Torque [N m], current [A] and voltage with the controller's [V] of a motor at `rotation` [rad/s]."""
     n = rotation / (2.0 * math.pi)
     Q = CP * c.density * n * n * c.diameter**5 / (2.0 * math.pi)
     current = no_load_current(c.idle_current, rotation, c.idle_rotation) + Q / c.torque_constant
@@ -107,9 +110,7 @@ def _excess(
 
 
 @kernel
-def balanced_rotation(
-    c: Any, rotors: Any, duty: float, thrust: float, voc: float, v: float, e: float
-) -> float:
+def balanced_rotation(c: Any, rotors: Any, duty: float, thrust: float, voc: float, v: float, e: float) -> float:
     """Rotation at which the demand is met [rad/s], by a bracketed inverse-quadratic search; NaN if there is none.
 
     duty [1], or thrust of one rotor [N] where duty is NaN; voc [V] of the pack; v, e: axial and edgewise speed [m/s]
@@ -166,13 +167,16 @@ def balanced_rotation(
 def supply_load(
     c: Any, demand: float, duty: float, current: float, voltage: float, voc: float
 ) -> tuple[float, float, float]:
-    """Duty, supply voltage and battery current once rotation, motor current and voltage are known."""
+    """Duty [-], supply voltage [V] and battery current [A] once motor current [A] and voltage [V] are known."""
     resistance = c.battery_resistance + c.lead_resistance
     if math.isnan(demand):
         power = c.motors * voltage * current + c.electronics_power
         supply = terminal_voltage_at_power(voc, resistance, power)
         return voltage / supply, supply, power / supply
     supply = voltage / duty
+    loaded = voc - resistance * c.motors * duty * current
+    if loaded < 0.0 or loaded * loaded < 4.0 * resistance * c.electronics_power:
+        supply = math.nan  # no voltage feeds the electronics beside the motors
     return duty, supply, c.motors * duty * current + c.electronics_power / supply
 
 

@@ -20,9 +20,9 @@ from rotorwright.physics.powertrain import balanced_rotation, rotor_coefficients
 
 __all__ = ["punch_times", "rotor_acceleration", "step_times", "turn_times"]
 
-_STEP, _LONGEST_STEP = 2.5e-4, 1.0
+_STEP, _LONGEST_STEP = 5e-4, 1.0
 _PUNCH_STEP, _LONGEST_PUNCH = 2e-3, 20.0
-_TURN_STEP, _LONGEST_TURN = 1e-3, 3.0
+_TURN_STEP, _LONGEST_TURN, _ENOUGH = 2e-3, 3.0, 0.03  # [s], [s], [rad]
 
 
 @kernel
@@ -46,9 +46,7 @@ def rotor_acceleration(
 
 
 @kernel
-def _step_time(
-    c: Any, rotors: Any, duty: float, rotation: float, goal: float, voc: float
-) -> float:
+def _step_time(c: Any, rotors: Any, duty: float, rotation: float, goal: float, voc: float) -> float:
     """Time from 10 to 90 % of the thrust change from `rotation` towards `goal` rotation, after a step to `duty`."""
     _, start = rotor_acceleration(c, rotors, duty, rotation, voc, c.motors, 0.0)
     _, finish = rotor_acceleration(c, rotors, duty, goal, voc, c.motors, 0.0)
@@ -133,12 +131,11 @@ def _turned(
     left, right = rotation, rotation
     half = 0.5 * c.motors
     while t < _LONGEST_TURN:
-        if t >= switch:
-            a, b = IDLE, 1.0
-        elif rate < limit:
-            a, b = 1.0, IDLE
-        else:
+        back = min(max((t + h - switch) / h, 0.0), 1.0)
+        if back == 0.0 and rate >= limit:
             a, b = hover, hover
+        else:
+            a, b = 1.0 + back * (IDLE - 1.0), IDLE + back * (1.0 - IDLE)
         up, T_left = rotor_acceleration(c, rotors, a, left, voc, half, -rate * arm)
         down, T_right = rotor_acceleration(c, rotors, b, right, voc, half, rate * arm)
         spin = half * arm * (T_left - T_right) / inertia
@@ -175,16 +172,22 @@ def turn_times(
         c = craft[i]
         voc = c.cells * open_circuit_voltage(charge, c.chemistry)
         arm, inertia = c.arm[axis], c.inertia[axis]
-        low, high, t = 0.0, 1.0, math.nan
         times[i] = math.nan
-        angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, high)
-        if not (angle >= goal or math.isnan(angle)):
-            high = _LONGEST_TURN
-        for _ in range(12):
-            middle = 0.5 * (low + high)
-            angle, end = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, middle)
+        a, fa, b, t = 0.0, -goal, 0.06, math.nan
+        angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
+        while angle < goal and b < 0.5 * _LONGEST_TURN:
+            a, fa, b = b, angle - goal, 1.4 * b
+            angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
+        if not angle >= goal:
+            continue
+        fb = angle - goal
+        for step in range(24):
+            x = (a * fb - b * fa) / (fb - fa) if step % 3 < 2 else 0.5 * (a + b)
+            angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, x)
+            if abs(angle - goal) <= _ENOUGH:
+                break
             if angle < goal:
-                low = middle
+                a, fa = x, angle - goal
             else:
-                high, t = middle, end
+                b, fb = x, angle - goal
         times[i] = t

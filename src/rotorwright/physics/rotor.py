@@ -106,7 +106,7 @@ def build_table(blade: Blade, polar: Polar) -> RotorTable:
     fill_oblique(cut, polar.section(), OBLIQUE_ADVANCE, EDGEWISE, OBLIQUE_REYNOLDS, oblique)
     if not all(bool(np.all(np.isfinite(part))) for part in (ct, cp, oblique)):
         raise ValueError("The blade-element solution of this blade does not exist over the whole table.")
-    static = float(ct[4, np.argmin(np.abs(ADVANCE))])
+    static = float(ct[8, np.argmin(np.abs(ADVANCE))])
     if static <= 0.0:
         raise ValueError("This blade makes no thrust at rest; is its twist given in the wrong sense?")
     return RotorTable(ct, cp, _mach_gain(blade, polar, static), blade.chord_75, blade.diameter, oblique)
@@ -130,7 +130,7 @@ def _key(blade: Blade, polar: Polar) -> str:
 def _read(path: Path) -> RotorTable | None:
     """A cached table, None when there is none or it is damaged."""
     try:
-        with np.load(path, allow_pickle=False) as data:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
             values = {field.name: data[field.name] for field in fields(RotorTable)}
         values |= {name: float(values[name]) for name in ("chord_75", "diameter")}
         table = RotorTable(**values)

@@ -10,7 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["GEOMETRY", "SECTION", "TYPICAL", "VALIDATED_MACH", "VALIDATED_REYNOLDS", "Scatter"]
+__all__ = [
+    "GEOMETRY",
+    "SECTION",
+    "TYPICAL",
+    "VALIDATED_MACH",
+    "VALIDATED_REYNOLDS",
+    "Scatter",
+    "outside_validated_range",
+]
 
 Array = NDArray[np.float64]
 
@@ -59,6 +67,20 @@ class Scatter:
         """
         x = 1.0 / math.sqrt(1.0 - min(abs(mach), 0.9) ** 2) - 1.0
         return abs(gain) * x * self.mach_gain_sd / max(1.0 + gain * x, 0.1)
+
+
+def outside_validated_range(reynolds: float, mach: float) -> str | None:
+    """Why a rotor result lies outside what was compared with measurements, None when it does not.
+
+    Parameters: reynolds, mach - at 0.75 R from rotation alone [-].
+    """
+    low, high = VALIDATED_REYNOLDS
+    faults = []
+    if not low <= reynolds <= high:
+        faults.append(f"Reynolds number {reynolds:.2g} is outside {low:.2g} to {high:.2g}")
+    if not mach <= VALIDATED_MACH:
+        faults.append(f"Mach number {mach:.2f} at three quarters of the radius is above {VALIDATED_MACH:g}")
+    return "rotor not validated here: " + " and ".join(faults) if faults else None
 
 
 def _lower(covariance: Array) -> Array:

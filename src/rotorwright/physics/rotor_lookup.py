@@ -21,7 +21,7 @@ __all__ = [
 Array = NDArray[np.float64]
 
 _J_0, _J_STEP, _N_J = -0.5, 0.025, 85
-_LN_RE_0, _LN_RE_STEP, _N_RE = math.log(1e4), math.log(50.0) / 8.0, 9
+_LN_RE_0, _LN_RE_STEP, _N_RE = math.log(1e4), math.log(50.0) / 16.0, 17
 _K_STEP, _N_K = 0.1, 22
 _E_STEP, _N_E = 0.1, 13
 _LN_RO_0, _LN_RO_STEP, _N_RO = math.log(2e4), math.log(10.0) / 2.0, 3

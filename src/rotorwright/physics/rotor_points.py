@@ -66,11 +66,8 @@ class Posterior:
         return np.exp(np.column_stack([x[:, 0] + slope * x[:, 2], x[:, 1] + slope * x[:, 3], x[:, 4]]))
 
 
-def _faults(table: RotorTable, points: BenchPoints, ratio: Array) -> list[str]:
+def _faults(table: RotorTable, ratio: Array) -> list[str]:
     """Sentences about bench points that cannot be what they are said to be."""
-    sizes = {np.size(points.rotation_rate), np.size(points.thrust), np.size(points.power)}
-    if len(sizes) > 1:
-        return ["Rotation rate, thrust and power must have one value per bench point."]
     finite = np.isfinite(ratio)
     if not finite.any():
         return ["The bench points hold neither thrust nor power with a rotation rate."]
@@ -91,8 +88,10 @@ def attach_points(table: RotorTable, points: BenchPoints, scatter: Scatter) -> P
     2 % in thrust and 3 % in power, and 6 % that all points of one coefficient share (shape of the curve).
 
     Parameters: table; points; scatter - of the population that the table stands for.
-    Returns: posterior. Errors: ValueError when points are further than a factor 2.5 from the table.
+    Returns: posterior. Errors: ValueError when a point is a factor 2.5 off the table, or lists differ in length.
     """
+    if len({np.size(points.rotation_rate), np.size(points.thrust), np.size(points.power)}) > 1:
+        raise ValueError("Rotation rate, thrust and power must have one value per bench point.")
     n, D = np.atleast_1d(np.asarray(points.rotation_rate, dtype=np.float64)), table.diameter
     J = np.zeros(n.size) if points.advance is None else np.atleast_1d(points.advance).astype(np.float64)
     measured = np.stack([
@@ -103,7 +102,7 @@ def attach_points(table: RotorTable, points: BenchPoints, scatter: Scatter) -> P
     M = 0.75 * math.pi * n * D / points.sound_speed
     expected, stretched = _expected(table, J, Re, M, 1.0), _expected(table, J, Re, M, 1.02)
     ratio = measured / expected
-    faults = _faults(table, points, ratio)
+    faults = _faults(table, ratio)
     if faults:
         raise ValueError(" ".join(faults))
     reference = float(np.exp(np.mean(np.log(Re))))

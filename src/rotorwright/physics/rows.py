@@ -32,6 +32,7 @@ CRAFT = np.dtype(
         ("viscosity", "f8"),  # [Pa s]
         ("sound_speed", "f8"),  # [m/s]
         # What flight needs besides; zero where only operating points are asked.
+        ("in_plane_level", "f8"),  # multiplies CH
         ("drag_area", "f8"),  # [m2] of the body, air from ahead
         ("drag_area_top", "f8"),  # [m2] of the body, air along the rotors' axes
         ("inertia", "f8", (3,)),  # [kg m2] about roll, pitch and yaw

@@ -71,6 +71,8 @@ def grooved_plate(width: float, thickness: float, groove_width: float, groove_de
     """Plate with a groove along the middle of one face: composite second moments about the common neutral axis.
 
     The torsion constant is that of the two flanks and the floor side by side, each by Roark.
+
+    width, thickness, groove_width, groove_depth: [m]
     """
     if groove_width <= 0 or groove_depth <= 0:
         return plate(width, thickness)

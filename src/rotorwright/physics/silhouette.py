@@ -1,9 +1,12 @@
 """Area of the shadow that a heap of boxes throws along one axis."""
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
+
+from rotorwright.physics.compiled import kernel
 
 __all__ = ["box_corners", "shadow_area"]
 
@@ -17,22 +20,34 @@ def box_corners(centre: Floats, rotation: Floats, extent: Floats) -> Floats:
     return corners
 
 
+@kernel
 def _hull(points: Floats) -> Floats:
     """Convex hull, counter-clockwise (Andrew's monotone chain)."""
-    ordered = sorted(map(tuple, points.tolist()))
-
-    def half(line: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
-        chain: list[tuple[float, ...]] = []
-        for x, y in line:
-            while len(chain) > 1:
-                (ax, ay), (bx, by) = chain[-2], chain[-1]
+    n = points.shape[0]
+    ordered = points.copy()
+    for i in range(1, n):  # a handful of points: sorted as they are inserted
+        for k in range(i, 0, -1):
+            a, b = ordered[k - 1], ordered[k]
+            if a[0] < b[0] or (a[0] == b[0] and a[1] <= b[1]):
+                break
+            for m in range(2):
+                ordered[k - 1, m], ordered[k, m] = ordered[k, m], ordered[k - 1, m]
+    hull = np.empty((2 * n, 2))
+    size = 0
+    for turn in range(2):
+        start = size
+        for i in range(n):
+            x, y = ordered[n - 1 - i if turn else i]
+            while size - start > 1:
+                ax, ay = hull[size - 2]
+                bx, by = hull[size - 1]
                 if (bx - ax) * (y - ay) - (by - ay) * (x - ax) > 0:
                     break
-                chain.pop()
-            chain.append((x, y))
-        return chain[:-1]
-
-    return np.array(half(ordered) + half(ordered[::-1]))
+                size -= 1
+            hull[size, 0], hull[size, 1] = x, y
+            size += 1
+        size -= 1
+    return hull[:size]
 
 
 def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 1e-3) -> float:
@@ -53,14 +68,24 @@ def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 1e-3) -> floa
     return float(covered.sum()) * step * step
 
 
+@kernel
 def _cover(covered: NDArray[np.bool_], points: Floats) -> None:
     """Mark the cells whose middle lies inside the hull of `points`, given in cells."""
     hull = _hull(points)
-    if len(hull) < 3:
+    n = hull.shape[0]
+    if n < 3:
         return
-    (x0, y0), (x1, y1) = np.floor(points.min(axis=0)).astype(int), np.ceil(points.max(axis=0)).astype(int)
-    x, y = np.arange(x0, x1)[:, None] + 0.5, np.arange(y0, y1)[None, :] + 0.5
-    inside = np.ones((x1 - x0, y1 - y0), dtype=bool)
-    for (ax, ay), (bx, by) in zip(hull, np.roll(hull, -1, axis=0), strict=True):
-        inside &= (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= 0
-    covered[x0:x1, y0:y1] |= inside
+    x0, x1 = math.floor(hull[:, 0].min()), math.ceil(hull[:, 0].max())
+    y0, y1 = math.floor(hull[:, 1].min()), math.ceil(hull[:, 1].max())
+    for i in range(x0, x1):
+        for j in range(y0, y1):
+            x, y = i + 0.5, j + 0.5
+            inside = not covered[i, j]
+            for k in range(n):
+                if not inside:
+                    break
+                ax, ay = hull[k]
+                bx, by = hull[(k + 1) % n]
+                inside = (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= 0.0
+            if inside:
+                covered[i, j] = True

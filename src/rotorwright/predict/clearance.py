@@ -31,7 +31,7 @@ _HOLDERS = ("strap", "mount", "holder", "grip")
 
 @dataclass(frozen=True)
 class Body:
-    """One piece in space: what it covers seen from above, from what height to what height [m], and points that span it."""
+    """One piece in space: what it covers seen from above, between what heights [m], and points that span it."""
 
     name: str
     role: str
@@ -52,7 +52,7 @@ class Gap:
 
 @dataclass(frozen=True)
 class CameraView:
-    """What a lens sees: outlines in degrees from its axis (right, up), the picture's half sizes, and the share covered."""
+    """What a lens sees: outlines in degrees right and up of its axis, the picture's half sizes, the share covered."""
 
     camera: str
     tilt_deg: float
@@ -165,7 +165,9 @@ def discs(craft: Craft) -> list[Body]:
 
 def _its_own(disc: Body, body: Body) -> bool:
     """Whether `body` carries this disc: its gap is a matter of the hub, not of room."""
-    return body.role in _ITS_OWN and bool(shapely.Point(*disc.footprint.centroid.coords[0]).distance(body.footprint) < 1e-3)
+    return body.role in _ITS_OWN and bool(
+        shapely.Point(*disc.footprint.centroid.coords[0]).distance(body.footprint) < 1e-3
+    )
 
 
 def clearances(craft: Craft) -> Clearances:
@@ -176,7 +178,10 @@ def clearances(craft: Craft) -> Clearances:
     """
     around, turning = bodies(craft), discs(craft)
     gaps = [
-        Gap(disc.name, body.name, _apart(disc, body)) for disc in turning for body in around if not _its_own(disc, body)
+        Gap(disc.name, body.name, _apart(disc, body))
+        for disc in turning
+        for body in around
+        if not _its_own(disc, body)
     ]
     diameter = 2 * max((float(np.ptp(disc.points[:, 0])) / 2 for disc in turning), default=0.0)
     return Clearances(
@@ -232,7 +237,9 @@ def _view(name: str, part: Camera | RecordingCamera, place: Place, turning: Sequ
             seen.append((disc.name, tuple((float(x), float(y)) for x, y in np.asarray(outline))))
             shapes.append(inside)
     covered = float(shapely.unary_union(shapes).area / picture.area) if shapes else 0.0
-    return CameraView(name, math.degrees(tilt), half_width, half_height, tuple(seen), covered, part.field_of_view is None)
+    return CameraView(
+        name, math.degrees(tilt), half_width, half_height, tuple(seen), covered, part.field_of_view is None
+    )
 
 
 def _seen(points: Array, lens: Array, turn: Array) -> Array | None:

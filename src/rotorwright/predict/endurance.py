@@ -11,7 +11,8 @@ from rotorwright.errors import CannotCompute
 from rotorwright.parts.propulsion import Battery
 from rotorwright.physics.battery import CHEMISTRIES, open_circuit_voltage
 from rotorwright.physics.endurance import CONSUMERS, END, ENDINGS, TRACE, endure
-from rotorwright.predict.profiles import Profile
+from rotorwright.predict.flight import best_speed
+from rotorwright.predict.profiles import Leg, Profile
 from rotorwright.predict.result import Prediction
 
 __all__ = ["Consumed", "Endurance", "Flown", "TracePoint", "endurance", "flown", "landing_voltage"]
@@ -20,8 +21,11 @@ Array = NDArray[np.float64]
 
 # Under load, a cell, as pilots set their alarms: common practice, no source.
 _LANDING = {"lipo": 3.5, "lihv": 3.5, "li-ion": 3.0}
+# Below this no cell is taken, not even in a punch: the pilot eases off. Common practice, no source.
+_FLOOR = {"lipo": 3.0, "lihv": 3.0, "li-ion": 2.5}
 _TRACE_ROWS, _TRACE_SHOWN = 22_000, 120
 _HALF_CHARGE = 0.5
+_ICE = 273.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,11 @@ class TracePoint:
 
 @dataclass(frozen=True, slots=True)
 class Endurance:
-    """A flight from a full pack to the landing voltage; `landing_voltage_v` is a cell's, the one-second mean."""
+    """A flight from a full pack to the landing voltage.
+
+    `landing_voltage_v` is that of a cell, the one-second mean under load in a calm segment, where the pilot reads it;
+    in a hard one the pilot eases off at the cell's floor. `reserve` is the state of charge that is left.
+    """
 
     profile: str
     about: str
@@ -80,47 +88,44 @@ class Flown:
 
 def landing_voltage(craft: Craft) -> float:
     """Voltage of a cell under load at which the craft lands [V]; CannotCompute when a full cell lies below it."""
-    battery = craft.the("battery")
-    assert battery is not None and isinstance(battery.part, Battery)
     given = craft.flight.landing_voltage
-    volts = given.value if given else _LANDING[battery.part.chemistry]
-    full = open_circuit_voltage(1.0, CHEMISTRIES.index(battery.part.chemistry))
+    volts = given.value if given else _LANDING[_chemistry(craft)]
+    full = open_circuit_voltage(1.0, CHEMISTRIES.index(_chemistry(craft)))
     if volts >= full:
         raise CannotCompute(f"the landing voltage of {volts:g} V a cell is not below the {full:.2f} V of a full cell")
     return volts
 
 
-def best_speeds(columns: PowertrainColumns, profile: Profile) -> Array:
-    """Speed of every sample for a profile that asks for the best one [m/s]; NaN when it does not fly level."""
-    from rotorwright.predict.flight import best_speed
+def _chemistry(craft: Craft) -> str:
+    battery = craft.the("battery")
+    assert battery is not None and isinstance(battery.part, Battery)
+    return battery.part.chemistry
 
-    return best_speed(columns, profile.best, _HALF_CHARGE)
 
-
-def flown(columns: PowertrainColumns, profile: Profile, landing: float, resting: float, draws: Draws) -> Flown:
-    """Fly every sample through the profile."""
+def flown(craft: Craft, columns: PowertrainColumns, profile: Profile, draws: Draws) -> Flown:
+    """Fly every sample through the profile, from a full pack to the landing voltage."""
+    landing, floor = landing_voltage(craft), _FLOOR[_chemistry(craft)]
+    rest = craft.flight.landing_rest_voltage
     n = len(columns.craft)
+    legs = [leg for leg in profile.legs if leg.seconds > 0.0] or [Leg(30.0, 1.0, 0.0)]
+    hard = draws.factor(profile.scatter, f"profile.{profile.name}")[:, None]
+    load = np.maximum(1.0 + hard * (np.array([leg.load_factor for leg in legs]) - 1.0), 0.0)
+    speed = hard * np.array([leg.speed for leg in legs])
+    climb = hard * np.array([leg.climb for leg in legs])
     if profile.best:
-        speed, load, climb = best_speeds(columns, profile)[:, None], np.ones((n, 1)), np.zeros((n, 1))
-        seconds = np.array([30.0])
-    else:
-        hard = draws.factor(profile.scatter, f"profile.{profile.name}")[:, None]
-        seconds = np.array([leg.seconds for leg in profile.legs if leg.seconds > 0.0])
-        legs = [leg for leg in profile.legs if leg.seconds > 0.0]
-        load = np.maximum(1.0 + hard * (np.array([leg.load_factor for leg in legs]) - 1.0), 0.0)
-        speed = hard * np.array([leg.speed for leg in legs])
-        climb = hard * np.array([leg.climb for leg in legs])
+        speed = best_speed(columns, profile.best, _HALF_CHARGE)[:, None]
     trims = columns.level(load=load, speed=speed, climb=climb, charge=_HALF_CHARGE)
     ends = np.zeros(n, END).view(np.recarray)
     trace = np.zeros((_TRACE_ROWS, len(TRACE)))
     filled = endure(
         columns.craft.copy().view(np.recarray),
         columns.rotors,
-        seconds,
+        np.array([leg.seconds for leg in legs]),
         np.ascontiguousarray(np.broadcast_to(np.hypot(speed, climb), trims.shape)),
         trims,
-        np.full(n, landing),
-        np.full(n, resting),
+        np.array([landing if leg.calm else 0.0 for leg in legs]),
+        rest.value if rest else 0.0,
+        min(floor, landing),
         ends,
         trace,
     )
@@ -190,7 +195,9 @@ def _notes(profile: Profile, ends: NDArray[np.void]) -> tuple[str, ...]:
         notes.append(f"segment {int(ends['segment'][0]) + 1} of '{profile.name}' cannot be flown by this craft")
     if ends["time"][0] > 0 and ends["limited"][0] > 0.01 * ends["time"][0]:
         share = ends["limited"][0] / ends["time"][0]
-        notes.append(f"{share:.0%} of '{profile.name}' asks for more than full throttle gives and is flown at that")
+        notes.append(
+            f"{share:.0%} of '{profile.name}' asks for more than the pack gives and is flown at what it gives"
+        )
     return tuple(notes)
 
 
@@ -199,7 +206,9 @@ def _shown(trace: Array) -> tuple[TracePoint, ...]:
     if not len(trace):
         return ()
     picked = np.unique(np.linspace(0, len(trace) - 1, min(len(trace), _TRACE_SHOWN)).round().astype(int))
-    return tuple(
-        TracePoint(*(float(v) for v in row[:4]), float(row[4] - 273.15), float(row[5] - 273.15))
-        for row in trace[picked]
-    )
+    return tuple(_moment([float(value) for value in row]) for row in trace[picked])
+
+
+def _moment(row: list[float]) -> TracePoint:
+    time, voltage, current, charge, pack, winding = row
+    return TracePoint(time, voltage, current, charge, pack - _ICE, winding - _ICE)

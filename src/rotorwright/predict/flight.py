@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.columns import PowertrainColumns, drag_areas
+from rotorwright.columns import PowertrainColumns
 from rotorwright.craft.model import Craft
 from rotorwright.parts.electronics import Camera
 from rotorwright.physics.air import GRAVITY
@@ -16,7 +16,7 @@ from rotorwright.physics.response import punch_times
 from rotorwright.physics.rotor_inflow import vortex_ring_band
 from rotorwright.predict.result import Prediction
 
-__all__ = ["Flight", "SpeedPoint", "best_speed", "flight", "speed_grid"]
+__all__ = ["CHARGE", "Flight", "SpeedPoint", "best_speed", "flight", "found", "speed_grid"]
 
 Array = NDArray[np.float64]
 
@@ -27,7 +27,7 @@ CHARGE = 0.8
 _PITCH_LIMIT = math.radians(80.0)
 _BRAKE_TILT = math.radians(45.0)
 _PUNCH_HEIGHT = 30.0
-_GRID = 25
+_GRID, _COARSE = 25, 13
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +68,20 @@ class Flight:
     samples: int
 
 
-def speed_grid(columns: PowertrainColumns, charge: float = CHARGE) -> Array:
-    """Speeds from standing to the nominal top speed [m/s]."""
+def found(values: Array, unit: str, missing: str | None = None) -> Prediction:
+    """A prediction whose reason is `missing`, given only where there is no nominal value."""
+    return Prediction.of(values, unit, None if np.isfinite(values[0]) else missing)
+
+
+def speed_grid(columns: PowertrainColumns, charge: float = CHARGE, count: int = _GRID) -> Array:
+    """`count` speeds from standing to the nominal top speed [m/s]."""
     top, _ = _fastest(columns, 0.0, charge, _PITCH_LIMIT, nominal=True)
-    return np.linspace(0.0, float(top[0]) if np.isfinite(top[0]) else 1.0, _GRID)
+    return np.linspace(0.0, float(top[0]) if np.isfinite(top[0]) else 1.0, count)
 
 
 def best_speed(columns: PowertrainColumns, kind: str, charge: float) -> Array:
     """Speed of least power ('endurance') or of least energy a metre ('range') of every sample [m/s]."""
-    speeds = speed_grid(columns, charge)
+    speeds = speed_grid(columns, charge, _COARSE)
     points = columns.level(speed=speeds[None, :], charge=charge)
     return _best(speeds, _power(points), kind)
 
@@ -123,36 +128,31 @@ def flight(craft: Craft, columns: PowertrainColumns) -> Flight:
     at = np.full(len(top), cruise.value) if cruise else best_range
     tilt = _pitch_at(speeds, points, at)
     punch, punch_speed = _punch(columns, points)
-    reason = None if np.isfinite(top[0]) else "it cannot hover"
-    ahead, above = drag_areas(craft)
+    reason = "it cannot hover"
     vh = _hover_induced(columns)
-    given = craft.flight.drag_area is not None
+    given = craft.flight.drag_area
     return Flight(
         state_of_charge=CHARGE,
-        drag_area_m2=Prediction.of(columns.craft["drag_area"], "m2"),
-        drag_area_top_m2=Prediction.of(columns.craft["drag_area_top"], "m2"),
-        drag_area_basis=str(ahead.basis) if given else "shadow of the parts",
-        top_speed_m_per_s=Prediction.of(top, "m/s", reason),
+        drag_area_m2=found(columns.craft["drag_area"], "m2"),
+        drag_area_top_m2=found(columns.craft["drag_area_top"], "m2"),
+        drag_area_basis=str(given.basis) if given else "shadow of the parts",
+        top_speed_m_per_s=found(top, "m/s", reason),
         top_speed_limit=LIMITS[int(limits[0])],
-        best_range_speed_m_per_s=Prediction.of(best_range, "m/s", reason),
-        best_endurance_speed_m_per_s=Prediction.of(least, "m/s", reason),
-        gust_margin_m_per_s=Prediction.of(top - best_range, "m/s", reason),
-        cruise_speed_m_per_s=Prediction.exact(cruise.value, "m/s") if cruise else Prediction.of(best_range, "m/s"),
-        camera_tilt_deg=Prediction.of(np.degrees(tilt), "deg", _no_tilt(tilt, reason)),
+        best_range_speed_m_per_s=found(best_range, "m/s", reason),
+        best_endurance_speed_m_per_s=found(least, "m/s", reason),
+        gust_margin_m_per_s=found(top - best_range, "m/s", reason),
+        cruise_speed_m_per_s=Prediction.exact(cruise.value, "m/s") if cruise else found(best_range, "m/s"),
+        camera_tilt_deg=found(np.degrees(tilt), "deg", "this speed cannot be flown level"),
         camera_level_speed_m_per_s=_level_speed(craft, speeds, points),
-        climb_m_per_s=Prediction.of(climb, "m/s", reason),
-        punch_30m_s=Prediction.of(punch, "s", reason or "it does not reach 30 m within twenty seconds"),
-        punch_speed_m_per_s=Prediction.of(punch_speed, "m/s", reason),
-        ring_state_descent_m_per_s=Prediction.of(-vortex_ring_band(0.0)[1] * vh, "m/s"),
-        ring_state_leaves_at_m_per_s=Prediction.of(RING_STATE_SPEED * vh, "m/s"),
+        climb_m_per_s=found(climb, "m/s", reason),
+        punch_30m_s=found(punch, "s", "it does not reach 30 m within twenty seconds"),
+        punch_speed_m_per_s=found(punch_speed, "m/s", reason),
+        ring_state_descent_m_per_s=found(-vortex_ring_band(0.0)[1] * vh, "m/s"),
+        ring_state_leaves_at_m_per_s=found(RING_STATE_SPEED * vh, "m/s"),
         brake_distance_m=_brake(columns, top, points, reason),
         curve=tuple(_speed_point(v, points[:, k]) for k, v in enumerate(speeds)),
         samples=len(top) - 1,
     )
-
-
-def _no_tilt(tilt: Array, reason: str | None) -> str | None:
-    return reason or (None if np.isfinite(tilt[0]) else "this speed cannot be flown level")
 
 
 def _pitch_at(speeds: Array, points: NDArray[np.void], at: Array) -> Array:
@@ -168,8 +168,8 @@ def _level_speed(craft: Craft, speeds: Array, points: NDArray[np.void]) -> Predi
     if tilt is None:
         return Prediction.absent("m/s", "no camera with a tilt on the craft")
     rows = [row[np.isfinite(row)] for row in points["pitch"]]
-    found = np.array([np.interp(tilt.value, row, speeds[: len(row)], right=np.nan) for row in rows])
-    return Prediction.of(found, "m/s", None if np.isfinite(found[0]) else "it never pitches that far in level flight")
+    speeds_level = np.array([np.interp(tilt.value, row, speeds[: len(row)], right=np.nan) for row in rows])
+    return found(speeds_level, "m/s", "it never pitches that far in level flight")
 
 
 def _punch(columns: PowertrainColumns, points: NDArray[np.void]) -> tuple[Array, Array]:
@@ -186,15 +186,15 @@ def _hover_induced(columns: PowertrainColumns) -> Array:
     return np.array([hover_induced_velocity(*row) for row in zip(thrust, area, c["density"], strict=True)])
 
 
-def _brake(columns: PowertrainColumns, top: Array, points: NDArray[np.void], reason: str | None) -> Prediction:
+def _brake(columns: PowertrainColumns, top: Array, points: NDArray[np.void], reason: str) -> Prediction:
     """From top speed, nose up as far as thrust holds the height, at most 45 degrees."""
     full = columns.solve(duty=1.0, charge=CHARGE)
     ratio = full["thrust"] * columns.craft["motors"] / (columns.craft["mass"] * GRAVITY)
     tilt = np.minimum(np.arccos(np.clip(1.0 / ratio, 0.0, 1.0)), _BRAKE_TILT)
     slope = _side_drag(columns, points)
     rows = columns.craft.view(np.recarray)
-    found = [brake_distance(rows[i], top[i], tilt[i], slope[i]) for i in range(len(top))]
-    return Prediction.of(np.array(found), "m", reason)
+    ways = [brake_distance(rows[i], top[i], tilt[i], slope[i]) for i in range(len(top))]
+    return found(np.array(ways), "m", reason)
 
 
 def _side_drag(columns: PowertrainColumns, points: NDArray[np.void]) -> Array:
@@ -205,10 +205,9 @@ def _side_drag(columns: PowertrainColumns, points: NDArray[np.void]) -> Array:
 
 def _speed_point(speed: float, points: NDArray[np.void]) -> SpeedPoint:
     good = points["status"] == 0
-    short = None if good[0] else "more than it can fly"
 
     def result(values: Array, unit: str) -> Prediction:
-        return Prediction.of(np.where(good, values, np.nan), unit, short)
+        return found(np.where(good, values, np.nan), unit, "more than it can fly")
 
     return SpeedPoint(
         speed_m_per_s=float(speed),

@@ -129,7 +129,7 @@ def _tip_mass(craft: Craft, arms: int) -> float:
 
 
 def lumps(craft: Craft, arms: FrameArms, tips: Sequence[int]) -> list[Lump]:
-    """Bodies on the beams: what rides on each arm's end, and all the rest as one rigid body in the middle (node 0)."""
+    """Bodies on the beams: what rides on each arm's end, and the rest as one rigid body in the middle (node 0)."""
     ends = {node: _tip(line) for node, line in zip(tips, arms.lines, strict=True)}
     found = []
     rest: list[tuple[float, Array, Array]] = []
@@ -166,9 +166,21 @@ def _tensor(placed: PlacedPart, place: Place) -> Array:
 def _pads(placed: PlacedPart, arms: FrameArms, tips: Sequence[int]) -> list[Lump]:
     """What an arm weighs more than its beams: the motor pad, at the motor."""
     assert placed.part.mass is not None
+    own = placed.part.mass.value
     if placed.count != len(arms.lines):
-        return []  # a unibody: its middle and pads are not told apart
-    over = [placed.part.mass.value - line.mass for line in arms.lines]
+        return _unibody(own, arms, tips)
+    over = [own - line.mass for line in arms.lines]
     pad = arms.plan.pad / 2
     disc = np.diag([0.25, 0.25, 0.5]) * pad**2
     return [Lump(node, m, m * disc, np.zeros(3)) for node, m in zip(tips, over, strict=True) if m > 0]
+
+
+def _unibody(own: float, arms: FrameArms, tips: Sequence[int]) -> list[Lump]:
+    """Pads of a plate of all arms, less the beam below them, and what is left of it as a disc in the middle."""
+    plan, density = arms.plan, arms.plan.material.density
+    assert density is not None
+    pad = density.value * plan.height * (math.pi / 4 * plan.pad**2 - plan.tip_width * plan.pad / 2)
+    rest = max(own - len(tips) * pad - sum(line.mass for line in arms.lines), 0.0)
+    disc = np.diag([0.25, 0.25, 0.5])
+    ends = [Lump(node, pad, pad * disc * (plan.pad / 2) ** 2, np.zeros(3)) for node in tips]
+    return [*ends, Lump(0, rest, rest * disc * plan.clamp**2, np.zeros(3))]

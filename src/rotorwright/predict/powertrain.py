@@ -117,7 +117,10 @@ def full_throttle(columns: PowertrainColumns, charge: float, axial_speed: float)
     points = columns.solve(duty=1.0, charge=charge, axial_speed=axial_speed)
     thrust = points["thrust"] * craft["motors"]
 
-    def result(values: Array, unit: str, reason: str | None = None) -> Prediction:
+    status = int(points["status"][0])
+    why = CANNOT[status] if status > TOO_HEAVY else None
+
+    def result(values: Array, unit: str, reason: str | None = why) -> Prediction:
         return Prediction.of(_found(points, values, TOO_HEAVY), unit, reason)
 
     return FullThrottle(
@@ -128,7 +131,7 @@ def full_throttle(columns: PowertrainColumns, charge: float, axial_speed: float)
         thrust_to_weight=result(thrust / _weight(columns), "1"),
         motor_current_a=result(points["motor_current"], "A"),
         battery_current_a=result(points["battery_current"], "A"),
-        battery_voltage_v=result(points["battery_voltage"], "V", _collapse(points, craft)),
+        battery_voltage_v=result(points["battery_voltage"], "V", why or _collapse(points, craft)),
         c_rate=result(points["battery_current"] * 3600 / craft["capacity"], "1/h"),
         tip_mach=result(points["tip_mach"], "1"),
     )
@@ -146,7 +149,7 @@ def throttle_curve(columns: PowertrainColumns, charge: float = 0.9) -> tuple[Thr
     curve = []
     for throttle in np.linspace(0.1, 1.0, 10):
         points = columns.solve(duty=float(throttle), charge=charge)
-        thrust = points["thrust"] * columns.craft["motors"]
+        thrust = _found(points, points["thrust"] * columns.craft["motors"], TOO_HEAVY)
         curve.append(
             ThrottlePoint(
                 throttle=round(float(throttle), 3),

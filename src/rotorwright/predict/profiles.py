@@ -14,6 +14,10 @@ from rotorwright.errors import CannotCompute
 __all__ = ["PROFILES", "Leg", "Profile", "profile_of"]
 
 
+# Harder segments than these do not decide when to land. From experience, invented.
+_CALM, _CALM_CLIMB = 1.5, 3.0
+
+
 @dataclass(frozen=True, slots=True)
 class Leg:
     """One segment: how long [s], lift over weight [1], horizontal airspeed and climb [m/s]."""
@@ -22,6 +26,11 @@ class Leg:
     load_factor: float
     speed: float
     climb: float = 0.0
+
+    @property
+    def calm(self) -> bool:
+        """Whether the pilot reads the voltage here: nobody lands in the middle of a punch."""
+        return self.load_factor <= _CALM and self.climb <= _CALM_CLIMB
 
 
 @dataclass(frozen=True, slots=True)

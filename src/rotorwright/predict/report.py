@@ -8,8 +8,14 @@ from rotorwright.errors import CannotCompute
 from rotorwright.frame.layout import smallest_gap
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.air import Air, air, standard_atmosphere
+from rotorwright.predict.airborne import SAMPLES, STEADY_SAMPLES, airborne
 from rotorwright.predict.balance import Balance, balance
+from rotorwright.predict.endurance import Endurance
+from rotorwright.predict.flight import Flight
+from rotorwright.predict.heat import Heat
 from rotorwright.predict.ledger import Ledger, ledger
+from rotorwright.predict.link import LinkReport, link
+from rotorwright.predict.power_tree import PowerTree, power_tree
 from rotorwright.predict.powertrain import (
     FullThrottle,
     Hover,
@@ -18,6 +24,7 @@ from rotorwright.predict.powertrain import (
     hover,
     throttle_curve,
 )
+from rotorwright.predict.response import Response
 from rotorwright.predict.result import Prediction
 
 __all__ = ["AirState", "CraftTitle", "Report", "predict", "report", "site_air"]
@@ -62,6 +69,12 @@ class Report:
     full_throttle: FullThrottle | None
     full_throttle_in_flight: FullThrottle | None
     throttle_curve: tuple[ThrottlePoint, ...]
+    endurance: Endurance | None
+    flight: Flight | None
+    response: Response | None
+    heat: Heat | None
+    power_tree: PowerTree | None
+    link: LinkReport | None
     notes: tuple[str, ...]
     samples: int
 
@@ -76,7 +89,32 @@ def site_air(craft: Craft) -> Air:
 
 def report(craft: Craft, samples: int = 2048, seed: int = 0) -> Report:
     """Predict everything for `craft`, with 5-95 % bounds from `samples` samples of its estimates."""
-    return predict(craft, Draws(samples, seed))
+    draws = Draws(samples, seed)
+    verdict = replace(predict(craft, draws), power_tree=power_tree(craft, draws), link=link(craft, draws))
+    return _flown(craft, verdict, min(samples, SAMPLES), seed)
+
+
+def _flown(craft: Craft, verdict: Report, samples: int, seed: int) -> Report:
+    """`verdict` with everything about flight, from fewer samples; what cannot be computed is noted."""
+    if verdict.hover is None or verdict.hover.throttle.value is None:
+        return verdict
+    try:
+        lasting, warmth = airborne(craft, samples, seed).fly()
+        ready = airborne(craft, min(samples, STEADY_SAMPLES), seed)
+    except CannotCompute as error:
+        return replace(verdict, notes=(*verdict.notes, f"no flight figures: {error}"))
+    steady = ready.steady()
+    notes = [*verdict.notes, *lasting.notes]
+    if lasting.time_s.value is None:
+        notes.append(f"no flight time: {lasting.time_s.reason}")
+    return replace(
+        verdict,
+        endurance=replace(lasting, trace=()),
+        flight=replace(steady, curve=()),
+        response=ready.respond(steady),
+        heat=warmth,
+        notes=tuple(notes),
+    )
 
 
 def predict(craft: Craft, draws: Draws) -> Report:
@@ -105,6 +143,12 @@ def predict(craft: Craft, draws: Draws) -> Report:
         full_throttle=standing,
         full_throttle_in_flight=in_flight,
         throttle_curve=throttle_curve(columns) if columns else (),
+        endurance=None,
+        flight=None,
+        response=None,
+        heat=None,
+        power_tree=None,
+        link=None,
         notes=(),
         samples=draws.size,
     )
@@ -146,5 +190,7 @@ def _notes(craft: Craft, verdict: Report) -> list[str]:
             f"{_VALIDATED_TIP_MACH:g}): its bounds are widened by judgement"
         )
     if "coaxial" in craft.frame.layout:
-        notes.append("the coaxial pair is computed as two free rotors; the lower one really gives less")
+        notes.append(
+            "the coaxial pair's extra power (24 % of it, give or take 8 %) is theory, spread over all motors"
+        )
     return notes

@@ -169,7 +169,7 @@ def _strength(craft: Craft, arms: FrameArms, line: ArmLine, speeds: RotorSpeeds)
 
 
 def _tip_give(beams: Beams) -> tuple[float, float, float]:
-    """Give of a held arm's tip to a unit force up, a unit force sideways and a unit moment along it [m/N, m/N, rad/N m]."""
+    """Give of a held arm's tip to a unit force up, one sideways, and a unit moment along it [m/N, m/N, rad/N m]."""
     gives = []
     for degree in (2, 1, 3):
         loads = np.zeros((len(beams.nodes), 6))

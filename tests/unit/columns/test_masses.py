@@ -28,7 +28,9 @@ def two_lines(
 
 
 def test_lines_of_parts_and_wires(small_craft: Read) -> None:
-    craft = small_craft(more='[[wire]]\nfrom = "pack.lead"\nto = "rest"\ngauge_mm2 = 2\nlength_mm = 100\nconductors = 3\n')
+    craft = small_craft(
+        more='[[wire]]\nfrom = "pack.lead"\nto = "rest"\ngauge_mm2 = 2\nlength_mm = 100\nconductors = 3\n'
+    )
     columns = mass_columns(craft, Draws(10))
     assert [(line.id, line.kind, line.count, line.dry) for line in columns.lines] == [
         ("motors", "motor", 4, True),
@@ -138,7 +140,8 @@ def test_a_missing_part_is_a_surprise_and_is_not_spread_over_the_others(small_cr
 @pytest.mark.parametrize("grams", [1, 100, 300, 560])
 def test_no_part_ever_weighs_less_than_nothing(grams: float, small_craft: Read) -> None:
     craft = small_craft(
-        ("mass_g = 250", "mass_g = { value = 250, sd = 250 }"), more=f"[weighed]\nall_up_g = {{ value = {grams}, sd = 0.1 }}\n"
+        ("mass_g = 250", "mass_g = { value = 250, sd = 250 }"),
+        more=f"[weighed]\nall_up_g = {{ value = {grams}, sd = 0.1 }}\n",
     )
     columns = mass_columns(craft, Draws(N))
     assert (columns.values >= 0).all()

@@ -17,7 +17,7 @@ from rotorwright.physics.wire import resistance as wire_resistance
 
 Read = Callable[..., Craft]
 AIR = standard_atmosphere(0.0)
-EXACT = 'resistance_mohm = { value = 80, sd = 0 }\nidle_current_a = { value = 1.2, sd = 0 }\nidle_voltage_v = 10\n'
+EXACT = "resistance_mohm = { value = 80, sd = 0 }\nidle_current_a = { value = 1.2, sd = 0 }\nidle_voltage_v = 10\n"
 
 
 def columns_of(craft: Craft, samples: int = 0) -> Any:
@@ -31,7 +31,8 @@ def row(craft: Craft) -> Any:
 
 def test_nominal_row(small_craft: Read) -> None:
     craft = small_craft(
-        ("mass_g = 32", "mass_g = 32\n" + EXACT), ("mass_g = 180", "mass_g = 180\nresistance_mohm = 20"),
+        ("mass_g = 32", "mass_g = 32\n" + EXACT),
+        ("mass_g = 180", "mass_g = 180\nresistance_mohm = 20"),
     )
     c = row(craft)
     kv = 1800 * np.pi / 30
@@ -115,7 +116,10 @@ def drawn(craft: Craft) -> dict[str, float]:
 
 
 def test_what_the_electronics_draw(small_craft: Read) -> None:
-    more = CONSUMERS + '[[part]]\nuse = "cam"\nfed_from = "flight-controller.5V"\n[[part]]\nuse = "vtx"\n[[part]]\nuse = "rec"\n'
+    more = (
+        CONSUMERS
+        + '[[part]]\nuse = "cam"\nfed_from = "flight-controller.5V"\n[[part]]\nuse = "vtx"\n[[part]]\nuse = "rec"\n'
+    )
     power = drawn(small_craft(more=more))
     assert power["flight-controller"] == pytest.approx(1.0)
     assert power["camera"] == pytest.approx(0.2 * 5 / 0.9)
@@ -142,7 +146,9 @@ def test_a_recording_camera_on_a_rail_draws(small_craft: Read) -> None:
 
 @pytest.mark.parametrize("role", ["motor", "propeller", "battery"])
 def test_a_missing_part_is_named(role: str, small_craft: Read) -> None:
-    use = {"motor": 'use = "m"\nid = "motors"', "propeller": 'use = "p"', "battery": 'use = "b"\nrole = "battery"'}[role]
+    use = {"motor": 'use = "m"\nid = "motors"', "propeller": 'use = "p"', "battery": 'use = "b"\nrole = "battery"'}[
+        role
+    ]
     craft = small_craft((use, 'use = "rest"'))
     with pytest.raises(CannotCompute, match=f"no {role} on the craft"):
         columns_of(craft)
@@ -175,7 +181,10 @@ def test_an_impossible_blade(blade: str, small_craft: Read) -> None:
 
 
 def test_a_measured_blade_scatters_less(small_craft: Read) -> None:
-    typical, measured = columns_of(small_craft(), 500), columns_of(small_craft(("pitch_in = 4", "pitch_in = 4\n" + BLADE)), 500)
+    typical, measured = (
+        columns_of(small_craft(), 500),
+        columns_of(small_craft(("pitch_in = 4", "pitch_in = 4\n" + BLADE)), 500),
+    )
     for name in ("thrust_level", "power_level"):
         assert np.log(measured.craft[name]).std() < np.log(typical.craft[name]).std()
     assert measured.craft["chord_75"][0] == pytest.approx(np.interp(0.75, [0.7, 1.0], [0.2, 0.1]) * 0.0635)
@@ -189,7 +198,13 @@ def test_thrust_and_power_levels_go_together(small_craft: Read) -> None:
 
 
 def test_two_craft_share_the_chance_of_what_they_share(small_craft: Read) -> None:
-    one, two = columns_of(small_craft(), 50).craft, columns_of(small_craft(("motor_spacing_mm = 240", "motor_spacing_mm = 250"), ('name = "Stint"', 'name = "Dunlin"')), 50).craft
+    one, two = (
+        columns_of(small_craft(), 50).craft,
+        columns_of(
+            small_craft(("motor_spacing_mm = 240", "motor_spacing_mm = 250"), ('name = "Stint"', 'name = "Dunlin"')),
+            50,
+        ).craft,
+    )
     assert np.array_equal(one, two)
 
 

@@ -69,7 +69,8 @@ def test_a_nested_value(small_file: Write) -> None:
     change_craft(file, ["pack.mass_g.value=200"])
     mass = read_craft(file).parts[2].part.mass
     assert mass is not None
-    assert (mass.value, mass.sd) == (pytest.approx(0.2), pytest.approx(0.002))
+    assert mass.value == pytest.approx(0.2)
+    assert mass.sd == pytest.approx(0.002)
 
 
 def test_several_changes_are_one_step(small_file: Write) -> None:
@@ -121,7 +122,7 @@ REFUSED = {
     "frame=3": "a table is expected here",
     "part=3": "[part] is a single table",
     "pack.count=\udcff": "not text",
-    "pack.why=\x00": "",
+    "pack.why=\x1b[31m": "why holds a control character",
 }
 
 
@@ -129,16 +130,11 @@ REFUSED = {
 def test_a_bad_change_leaves_the_file(change: str, small_file: Write) -> None:
     file = small_file()
     before = file.read_bytes()
-    try:
+    with pytest.raises(InputError) as caught:
         change_craft(file, ["pack.count=2", change])
-    except InputError as error:
-        assert REFUSED[change] in str(error)
-        assert file.read_bytes() == before
-        assert not (file.parent / ".journal").exists()
-    else:
-        # the one odd value here that can be written down, quoted
-        assert REFUSED[change] == ""
-        read_craft(file)
+    assert REFUSED[change] in str(caught.value)
+    assert file.read_bytes() == before
+    assert not (file.parent / ".journal").exists()
 
 
 def test_a_broken_file_is_told_with_its_line(small_file: Write) -> None:

@@ -9,7 +9,9 @@ from rotorwright.craft.model import Craft
 Read = Callable[..., Craft]
 HEIGHT = ("mass_g = 32", "mass_g = 32\nheight_mm = 20")
 HUB = ("blades = 3", "blades = 3\nhub_height_mm = 6")
-ARM = '[[plate]]\nname = "arm"\nlength_mm = 100\nwidth_mm = 12\nthickness_mm = 5\n[[part]]\nuse = "arm"\nrole = "arm"\n'
+ARM = (
+    '[[plate]]\nname = "arm"\nlength_mm = 100\nwidth_mm = 12\nthickness_mm = 5\n[[part]]\nuse = "arm"\nrole = "arm"\n'
+)
 
 
 def test_propellers_lie_in_the_disc_plane_and_motors_hang_below(small_craft: Read) -> None:
@@ -52,7 +54,9 @@ def test_bumpers_sit_at_the_ends_and_a_coaxial_tail_has_one_arm(small_craft: Rea
     craft = small_craft(('layout = "x"', 'layout = "y-coaxial"'), more=more)
     arms, bumpers = craft.parts[4], craft.parts[5]
     assert arms.count == bumpers.count == 3
-    assert [(p.x**2 + p.y**2) ** 0.5 > m.radius for p, m in zip(bumpers.places, craft.motors, strict=False)] == [True] * 3
+    assert [(p.x**2 + p.y**2) ** 0.5 > m.radius for p, m in zip(bumpers.places, craft.motors, strict=False)] == [
+        True
+    ] * 3
 
 
 def test_mounts_are_at_the_motor_base(small_craft: Read) -> None:

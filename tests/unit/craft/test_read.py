@@ -25,7 +25,8 @@ def problems(file: Path) -> list[str]:
 def test_what_a_craft_holds(small_craft: Read) -> None:
     craft = small_craft(
         more='[site]\naltitude_m = 300\n[flight]\nprofile = "trail"\n[ground]\nview = "goggles"\n'
-        '[[waive]]\ncode = "x"\nreason = "y"\n[[wire]]\nfrom = "pack.lead"\nto = "rest"\ngauge_awg = 14\nlength_mm = 90\n'
+        '[[waive]]\ncode = "x"\nreason = "y"\n'
+        '[[wire]]\nfrom = "pack.lead"\nto = "rest"\ngauge_awg = 14\nlength_mm = 90\n'
     )
     assert craft.title.name == "Stint"
     assert [p.id for p in craft.parts] == ["motors", "propeller", "pack", "rest"]
@@ -85,7 +86,9 @@ def test_several_packs_of_one_kind(small_craft: Read) -> None:
 
 
 def test_places_are_as_given_or_assumed(small_craft: Read) -> None:
-    craft = small_craft(('at_mm = [0, 0, 30]', "at_mm = [10, -20, 30]\nturn_deg = [0, 90, 0]"), ("at_mm = [0, 0, -10]", ""))
+    craft = small_craft(
+        ("at_mm = [0, 0, 30]", "at_mm = [10, -20, 30]\nturn_deg = [0, 90, 0]"), ("at_mm = [0, 0, -10]", "")
+    )
     pack, rest = craft.parts[2], craft.parts[3]
     place = pack.places[0]
     assert (place.x, place.y, place.z) == pytest.approx((0.01, -0.02, 0.03))
@@ -99,30 +102,81 @@ WRONG: dict[str, tuple[tuple[str, str], list[str]]] = {
     "no format": (("format = 1\n", ""), ["the file does not say its format. Write format = 1 as its first line"]),
     "format 2": (("format = 1\n", "format = 2\n"), ["2: format 2 is not known"]),
     "no name": (('name = "Stint"', 'version = "1"'), ["the craft lacks name"]),
-    "unknown key at the top": (('name = "Stint"', 'nam = "x"\nname = "Stint"'), ["3: the craft: unknown key 'nam'. Did you mean name?"]),
+    "unknown key at the top": (
+        ('name = "Stint"', 'nam = "x"\nname = "Stint"'),
+        ["3: the craft: unknown key 'nam'. Did you mean name?"],
+    ),
     "unknown table": (("# the parts in place", "[sight]\naltitude_m = 3\n"), ["34: unknown table 'sight'. Known:"]),
-    "unknown tables in an array": (("# the parts in place", "[[prat]]\nuse = 3\n"), ["34: unknown table 'prat'. Known: part"]),
-    "no such part": (('use = "m"', 'use = "motor-2306-1570"'), ["36: no part 'motor-2306-1570' on any shelf. Near: motor-2306"]),
+    "unknown tables in an array": (
+        ("# the parts in place", "[[prat]]\nuse = 3\n"),
+        ["34: unknown table 'prat'. Known: part"],
+    ),
+    "no such part": (
+        ('use = "m"', 'use = "motor-2306-1570"'),
+        ["36: no part 'motor-2306-1570' on any shelf. Near: motor-2306"],
+    ),
     "nothing near": (('use = "m"', 'use = "?"'), ["36: no part '?' on any shelf. `rotorwright shelf` lists"]),
     "no use": (('use = "m"\n', ""), ["35: part 1 does not say which part to use"]),
     "use is a number": (('use = "m"', "use = 3"), ["35: part 1 does not say which part to use"]),
     "negative mass": (("mass_g = 32", "mass_g = -32"), ["14: motor 'm': mass is -32 g"]),
-    "unknown key of a part": (('use = "m"', 'use = "m"\nmas_g = 3'), ["37: part 'motors': unknown key 'mas_g'. Did you mean mass_g?"]),
+    "unknown key of a part": (
+        ('use = "m"', 'use = "m"\nmas_g = 3'),
+        ["37: part 'motors': unknown key 'mas_g'. Did you mean mass_g?"],
+    ),
     "bare key of a part": (('use = "m"', 'use = "m"\nmass = 3'), ["37: part 'motors': 'mass' has no unit"]),
-    "wrong unit of a place": (('at_mm = [0, 0, 30]', "at_kg = [0, 0, 30]"), ["46: part 'pack': 'kg' is not a unit for at. Use mm"]),
+    "wrong unit of a place": (
+        ("at_mm = [0, 0, 30]", "at_kg = [0, 0, 30]"),
+        ["46: part 'pack': 'kg' is not a unit for at. Use mm"],
+    ),
     "two ids": (('id = "pack"', 'id = "motors"'), ["45: a second part has the id 'motors'"]),
-    "two motors": (('use = "rest"\nid = "rest"', 'use = "m"\nid = "rest"'), ["48: a second entry with the role 'motor'", "48: 'm' is given a place"]),
-    "wrong kind for a role": (('role = "battery"', 'role = "battery"\n[[part]]\nuse = "rest"\nrole = "propeller"'), ["45: a second entry with the role 'propeller'", "45: 'rest' is a other, not a propeller", "45: 'rest' is given a place"]),
-    "three motors of four": (('id = "motors"', 'id = "motors"\ncount = 3'), ["38: 3 of 'm', but the layout has 4 motors"]),
-    "motors in one place": (('id = "motors"', 'id = "motors"\nat_mm = [0, 0, 0]'), ["35: 'm' is given a place, but the layout places each motor"]),
-    "count is huge": (('id = "pack"', f'id = "pack"\ncount = {10**25}'), ["46: part 'pack': count is 1e+25. It must be at most 1000"]),
-    "count is true": (('id = "pack"', 'id = "pack"\ncount = true'), ["46: part 'pack': count = True is not a number"]),
+    "two motors": (
+        ('use = "rest"\nid = "rest"', 'use = "m"\nid = "rest"'),
+        ["48: a second entry with the role 'motor'", "48: 'm' is given a place"],
+    ),
+    "wrong kind for a role": (
+        ('role = "battery"', 'role = "battery"\n[[part]]\nuse = "rest"\nrole = "propeller"'),
+        [
+            "45: a second entry with the role 'propeller'",
+            "45: 'rest' is a other, not a propeller",
+            "45: 'rest' is given a place",
+        ],
+    ),
+    "three motors of four": (
+        ('id = "motors"', 'id = "motors"\ncount = 3'),
+        ["38: 3 of 'm', but the layout has 4 motors"],
+    ),
+    "motors in one place": (
+        ('id = "motors"', 'id = "motors"\nat_mm = [0, 0, 0]'),
+        ["35: 'm' is given a place, but the layout places each motor"],
+    ),
+    "count is huge": (
+        ('id = "pack"', f'id = "pack"\ncount = {10**25}'),
+        ["46: part 'pack': count is 1e+25. It must be at most 1000"],
+    ),
+    "count is true": (
+        ('id = "pack"', 'id = "pack"\ncount = true'),
+        ["46: part 'pack': count = True is not a number"],
+    ),
     "no frame": (('[frame]\nlayout = "x"\nmotor_spacing_mm = 240\n', ""), ["no [frame] table"]),
     "no spacing": (("motor_spacing_mm = 240\n", ""), ["5: [frame] does not say how far apart the motors are"]),
-    "unknown layout": (('layout = "x"', 'layout = "star"'), ["6: [frame]: layout = 'star' is not known. Use one of: x,"]),
-    "frame is a number": (('[frame]\nlayout = "x"\nmotor_spacing_mm = 240\n', "frame = 3\n"), ["5: [frame]: a table is expected here", ]),
-    "single part table": (('[[part]]\nuse = "rest"\nid = "rest"\nat_mm = [0, 0, -10]\n', "[site]\naltitude_m = 1e9\n"), ["49: [site]: altitude is 1e+09"]),
-    "infinite spacing": (("motor_spacing_mm = 240", "motor_spacing_mm = inf"), ["7: [frame]: motor_spacing = inf is not finite"]),
+    "unknown layout": (
+        ('layout = "x"', 'layout = "star"'),
+        ["6: [frame]: layout = 'star' is not known. Use one of: x,"],
+    ),
+    "frame is a number": (
+        ('[frame]\nlayout = "x"\nmotor_spacing_mm = 240\n', "frame = 3\n"),
+        [
+            "5: [frame]: a table is expected here",
+        ],
+    ),
+    "single part table": (
+        ('[[part]]\nuse = "rest"\nid = "rest"\nat_mm = [0, 0, -10]\n', "[site]\naltitude_m = 1e9\n"),
+        ["49: [site]: altitude is 1e+09"],
+    ),
+    "infinite spacing": (
+        ("motor_spacing_mm = 240", "motor_spacing_mm = inf"),
+        ["7: [frame]: motor_spacing = inf is not finite"],
+    ),
 }
 
 

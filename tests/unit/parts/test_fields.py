@@ -7,7 +7,18 @@ import pytest
 from rotorwright.craft.tables import Flight, Ground, PartUse, Site, Title, Waiver, Weighed, WireRun
 from rotorwright.frame.table import FrameTable
 from rotorwright.parts.electronics import PowerLevel
-from rotorwright.parts.fields import Choice, Flag, Number, Quantity, Rows, Series, attribute_of, choice, quantity, specs
+from rotorwright.parts.fields import (
+    Choice,
+    Flag,
+    Number,
+    Quantity,
+    Rows,
+    Series,
+    attribute_of,
+    choice,
+    quantity,
+    specs,
+)
 from rotorwright.parts.kinds import KINDS
 from rotorwright.parts.propulsion import BenchPoint, Output
 from rotorwright.units import SI_UNIT, suffixes
@@ -60,7 +71,9 @@ def test_defaults_suit_their_field(record: type) -> None:
 def test_no_key_can_be_read_in_two_ways(record: type) -> None:
     """`x_m` would be both the field x in metres and a field of its own called x_m."""
     keys = [
-        f"{name}_{suffix}" for name, spec in specs(record).items() for suffix in suffixes(getattr(spec, "dimension", ""))
+        f"{name}_{suffix}"
+        for name, spec in specs(record).items()
+        for suffix in suffixes(getattr(spec, "dimension", ""))
     ]
     assert len(keys) == len(set(keys))
     assert not set(keys) & set(specs(record))

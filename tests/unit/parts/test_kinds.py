@@ -5,9 +5,35 @@ import pytest
 from rotorwright.parts.kinds import KINDS, kind_of_word, near_kinds
 from rotorwright.parts.part import Part
 
-DESIGNED = """motor propeller speed-controller flight-controller regulator battery receiver video-transmitter antenna
-pigtail camera recording-camera satellite-positioning buzzer light wire connector capacitor screw nut standoff grommet
-plate tube printed-part strap other""".split()
+DESIGNED = [
+    "motor",
+    "propeller",
+    "speed-controller",
+    "flight-controller",
+    "regulator",
+    "battery",
+    "receiver",
+    "video-transmitter",
+    "antenna",
+    "pigtail",
+    "camera",
+    "recording-camera",
+    "satellite-positioning",
+    "buzzer",
+    "light",
+    "wire",
+    "connector",
+    "capacitor",
+    "screw",
+    "nut",
+    "standoff",
+    "grommet",
+    "plate",
+    "tube",
+    "printed-part",
+    "strap",
+    "other",
+]
 
 
 def test_every_kind_is_there_once() -> None:

@@ -20,7 +20,9 @@ def E(value: float) -> Estimate:
 
 
 def motor(kv: float, size: tuple[float, float] | None = None, mass: float | None = None, **more: Any) -> Any:
-    stator = {"stator_diameter": E(size[0] * 1e-3), "stator_height": E(size[1] * 1e-3)} if size else {}
+    stator: dict[str, Any] = (
+        {"stator_diameter": E(size[0] * 1e-3), "stator_height": E(size[1] * 1e-3)} if size else {}
+    )
     return completed(Motor(name="m", kv=E(kv * KV), mass=E(mass) if mass else None, **stator, **more))
 
 

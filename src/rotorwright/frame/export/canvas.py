@@ -67,14 +67,19 @@ class Canvas:
 
     def __init__(self, width: float, height: float, title: str) -> None:
         self.width, self.height, self.title = width, height, title
-        self.items: list[str] = [f'<rect width="{_number(width)}" height="{_number(height)}" fill="{_colour("ground")}"/>']
+        self.items: list[str] = [
+            f'<rect width="{_number(width)}" height="{_number(height)}" fill="{_colour("ground")}"/>'
+        ]
 
-    def line(self, points: Iterable[Sequence[float]], stroke: str = "ink", width: float = 1.0, dash: str = "") -> None:
+    def line(
+        self, points: Iterable[Sequence[float]], stroke: str = "ink", width: float = 1.0, dash: str = ""
+    ) -> None:
         """An open line."""
         way = " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
         self.items.append(
-            f'<polyline points="{way}" fill="none" stroke="{_colour(stroke)}" stroke-width="{_number(width)}"{dashes}/>'
+            f'<polyline points="{way}" fill="none" stroke="{_colour(stroke)}" '
+            f'stroke-width="{_number(width)}"{dashes}/>'
         )
 
     def area(
@@ -106,7 +111,14 @@ class Canvas:
         )
 
     def circle(
-        self, x: float, y: float, radius: float, fill: str = "none", stroke: str = "ink", width: float = 1.0, dash: str = ""
+        self,
+        x: float,
+        y: float,
+        radius: float,
+        fill: str = "none",
+        stroke: str = "ink",
+        width: float = 1.0,
+        dash: str = "",
     ) -> None:
         """A circle."""
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
@@ -132,14 +144,15 @@ class Canvas:
         extra = f' transform="rotate({_number(turn)} {_number(x)} {_number(y)})"' if turn else ""
         extra += ' font-weight="600"' if bold else ""
         if halo:
-            extra += f' stroke="{_colour("ground")}" stroke-width="{_number(size / 3)}" paint-order="stroke" stroke-linejoin="round"'
+            extra += f' stroke="{_colour("ground")}" stroke-width="{_number(size / 3)}"'
+            extra += ' paint-order="stroke" stroke-linejoin="round"'
         self.items.append(
             f'<text x="{_number(x)}" y="{_number(y)}" font-size="{_number(size)}" fill="{_colour(fill)}" '
             f'text-anchor="{anchor}"{extra}>{escape(words)}</text>'
         )
 
     def dimension(self, a: Sequence[float], b: Sequence[float], words: str, size: float = 12) -> None:
-        """A dimension line between two points on a level or an upright, with ticks and its words on the line's middle."""
+        """A dimension line between two points on a level or an upright, with ticks and its words on its middle."""
         (x0, y0), (x1, y1) = a, b
         self.line([a, b], "soft", 0.8)
         level = abs(y1 - y0) < abs(x1 - x0)
@@ -154,7 +167,10 @@ class Canvas:
 
     def svg(self) -> str:
         """The whole file."""
-        size = f'width="{_number(self.width)}" height="{_number(self.height)}"'
-        head = f'<svg xmlns="http://www.w3.org/2000/svg" class="frame" {size} viewBox="0 0 {_number(self.width)} {_number(self.height)}" role="img">'
+        wide, tall = _number(self.width), _number(self.height)
+        head = (
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="frame" width="{wide}" height="{tall}" '
+            f'viewBox="0 0 {wide} {tall}" role="img">'
+        )
         body = "\n".join(self.items)
         return f"{head}\n<title>{escape(self.title)}</title>\n<style>{_style()}</style>\n{body}\n</svg>\n"

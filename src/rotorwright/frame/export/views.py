@@ -1,5 +1,6 @@
 """The frame from above, from the left and from ahead, to scale and with its dimensions."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,7 +13,7 @@ from rotorwright.frame.export.canvas import Canvas
 from rotorwright.frame.layout import MotorPlace
 from rotorwright.frame.shape import Extrusion, Piece, Pose
 
-__all__ = ["Carried", "frame_view"]
+__all__ = ["Carried", "frame_view", "shadow"]
 
 Array = NDArray[np.float64]
 
@@ -28,7 +29,7 @@ _MARGIN, _GUTTER, _HEAD = 62.0, 74.0, 64.0
 
 @dataclass(frozen=True)
 class Carried:
-    """Something the frame carries, as points that span it in the craft's axes (n, 3) [m]."""
+    """Something the frame carries, as points that span it, (n, 3) [m]; the plan names it if it has a name."""
 
     name: str
     points: Array
@@ -45,19 +46,21 @@ def frame_view(
     """SVG of three views at one scale; `disc` is the propeller's diameter [m], `lines` go under the title."""
     views = {name: _View(name, pieces, motors, disc, carried) for name in _EYES}
     above, left, ahead = views["above"], views["left"], views["ahead"]
-    scale = min(620.0 / above.width, 640.0 / above.height)
+    scale = min(600.0 / above.width, 640.0 / above.height)
     column = max(left.width, ahead.width) * scale
     wide = _MARGIN + above.width * scale + _GUTTER + column + _MARGIN
     tall = _HEAD + 2 * _MARGIN + max(above.height * scale, (left.height + ahead.height) * scale + _GUTTER + 30)
     canvas = Canvas(wide, tall, title)
     canvas.text(_MARGIN / 2, 30, title, 19, bold=True)
-    canvas.text(_MARGIN / 2, 50, "   ".join(lines), 12, "soft")
+    canvas.text(_MARGIN / 2, 50, "  \u00b7  ".join(lines), 12, "soft")
     top = _HEAD + _MARGIN
     above.draw(canvas, scale, _MARGIN, top)
     x = _MARGIN + above.width * scale + _GUTTER
     left.draw(canvas, scale, x, top)
     ahead.draw(canvas, scale, x, top + left.height * scale + _GUTTER + 30)
-    canvas.text(_MARGIN / 2, tall - 14, "dimensions in mm; dashed: propeller discs and what the frame carries", 11, "soft")
+    canvas.text(
+        _MARGIN / 2, tall - 14, "dimensions in mm; dashed: propeller discs and what the frame carries", 11, "soft"
+    )
     return canvas.svg()
 
 
@@ -65,7 +68,12 @@ class _View:
     """One view: what is seen from one side."""
 
     def __init__(
-        self, name: str, pieces: Sequence[Piece], motors: Sequence[MotorPlace], disc: float, carried: Sequence[Carried]
+        self,
+        name: str,
+        pieces: Sequence[Piece],
+        motors: Sequence[MotorPlace],
+        disc: float,
+        carried: Sequence[Carried],
     ) -> None:
         self.name, self.eye, self.motors, self.disc = name, _EYES[name], motors, disc
         shapes = [(depth, shape, piece) for piece in pieces for depth, shape in _seen(piece, self.eye)]
@@ -74,7 +82,7 @@ class _View:
         self.discs = [self._disc(motor) for motor in motors]
         self.frame = shapely.unary_union([shape for _, shape, _ in self.shapes]) if shapes else shapely.Polygon()
         everything = [self.frame, *(box for _, box in self.boxes), *self.discs]
-        self.x0, self.y0, self.x1, self.y1 = shapely.union_all(shapely.envelope(everything)).bounds
+        self.x0, self.y0, self.x1, self.y1 = shapely.total_bounds([s for s in everything if not s.is_empty])
 
     @property
     def width(self) -> float:
@@ -94,7 +102,9 @@ class _View:
         """Put the view with its upper left corner at (left, top)."""
 
         def put(shape: shapely.Geometry) -> shapely.Geometry:
-            return affinity.affine_transform(shape, [scale, 0, 0, -scale, left - scale * self.x0, top + scale * self.y1])
+            return affinity.affine_transform(
+                shape, [scale, 0, 0, -scale, left - scale * self.x0, top + scale * self.y1]
+            )
 
         for _, shape, piece in self.shapes:
             fill = _FILLS.get(piece.role, "print" if piece.material.form == "print" else "metal")
@@ -113,7 +123,7 @@ class _View:
                 canvas.line(shapely.get_coordinates(placed).tolist(), "disc", 1.4, "7 4")
         self._name_boxes(canvas, put)
         words = {"above": "from above, nose up", "left": "from the left, nose to the left", "ahead": "from ahead"}
-        canvas.text(left, top - 36, words[self.name], 12.5, "soft", bold=True)
+        canvas.text(left, top - 34, words[self.name], 12.5, "soft", bold=True)
         self._dimensions(canvas, put)
 
     def _name_boxes(self, canvas: Canvas, put: object) -> None:
@@ -122,7 +132,7 @@ class _View:
             return
         taken: list[tuple[float, float, float]] = []
         for name, box in sorted(self.boxes, key=lambda row: -row[1].area):
-            if box.area < 1.5e-4:
+            if not name or box.area < 1.5e-4:
                 continue
             x, y = put(box).centroid.coords[0]  # type: ignore[operator]
             half = 3.2 * len(name)
@@ -156,14 +166,19 @@ class _View:
         i, j = max(pairs, key=lambda p: round(_gap(self.motors[p[0]], self.motors[p[1]]), 6))
         canvas.line([points[i], points[j]], "disc", 0.8, "1 4")
         (x0, y0), (x1, y1) = points[i], points[j]
-        share = 0.24
-        x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
-        canvas.text(x, y + 4, f"{1e3 * _gap(self.motors[i], self.motors[j]):.1f} motor to motor", 11.5, "disc", "middle", halo=True)
+        if x0 > x1:
+            x0, y0, x1, y1 = x1, y1, x0, y0
+        slope = math.atan2(y1 - y0, x1 - x0)
+        x, y = x0 + 0.23 * (x1 - x0) + 15 * math.sin(slope), y0 + 0.23 * (y1 - y0) - 15 * math.cos(slope)
+        words = f"{1e3 * _gap(self.motors[i], self.motors[j]):.1f} motor to motor"
+        canvas.text(x, y, words, 11.5, "disc", "middle", math.degrees(slope), halo=True)
         front = sorted(range(len(points)), key=lambda k: points[k][1])[:2]
         if abs(points[front[0]][1] - points[front[1]][1]) < 1 and points[front[0]][0] != points[front[1]][0]:
             a, b = sorted(front, key=lambda k: points[k][0])
             y = top - 12
-            canvas.dimension((points[a][0], y), (points[b][0], y), f"{1e3 * _gap(self.motors[a], self.motors[b]):.1f}")
+            canvas.dimension(
+                (points[a][0], y), (points[b][0], y), f"{1e3 * _gap(self.motors[a], self.motors[b]):.1f}"
+            )
             for k in (a, b):
                 canvas.line([(points[k][0], y - 4), points[k]], "line", 0.7)
 
@@ -203,3 +218,9 @@ def _projected(body: Extrusion, place: Pose, eye: Array) -> tuple[float, shapely
     faces = [shapely.Polygon(f[0][:, :2], [r[:, :2] for r in f[1:]]) for f in (low, high)]
     shapes = [s.buffer(0) for s in (*faces, *walls) if s.area > 1e-12]
     return depth, shapely.unary_union(shapes)
+
+
+def shadow(pieces: Sequence[Piece], side: str) -> shapely.Geometry:
+    """What the pieces cover seen from one side [m2]: 'above', 'left' or 'ahead'."""
+    shapes = [shape for piece in pieces for _, shape in _seen(piece, _EYES[side])]
+    return shapely.unary_union(shapes) if shapes else shapely.Polygon()

@@ -1,0 +1,1 @@
+"""Arguing a choice: swap, compare, sweep, and the front over every combination."""

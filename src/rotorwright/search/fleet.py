@@ -1,0 +1,197 @@
+"""Many craft as one batch of kernel rows: each craft its nominal row and its samples, one behind the other."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rotorwright.columns import Draws, PowertrainColumns, drag_areas, flight_columns, mass_columns
+from rotorwright.craft.model import Craft
+from rotorwright.errors import CannotCompute
+from rotorwright.parts.estimate import Estimate
+from rotorwright.parts.solids import solid_of
+from rotorwright.physics.air import GRAVITY
+from rotorwright.physics.endurance import END
+from rotorwright.physics.rows import CRAFT, POINT, TRIM
+from rotorwright.predict.balance import centre_and_inertia
+from rotorwright.predict.endurance import flown
+from rotorwright.predict.flight import CHARGE
+from rotorwright.predict.profiles import profile_of
+from rotorwright.predict.report import site_air
+from rotorwright.predict.response import steady_accelerations, step_answer, throttle_gain
+
+__all__ = ["Fleet", "SharedDraws", "fleet_of"]
+
+Array = NDArray[np.float64]
+Points = NDArray[np.void]
+
+
+class SharedDraws(Draws):
+    """Draws that remember each factor: craft that share parts ask for the same ones again."""
+
+    def __init__(self, size: int = 0, seed: int = 0) -> None:
+        super().__init__(size, seed)
+        self._factors: dict[tuple[float, str, str], Array] = {}
+
+    def factor(self, relative: float, key: str, law: str = "") -> Array:
+        """As `Draws.factor`."""
+        wanted = (relative, key, law)
+        if wanted not in self._factors:
+            self._factors[wanted] = super().factor(relative, key, law)
+        return self._factors[wanted]
+
+
+@dataclass(frozen=True)
+class Fleet:
+    """Craft in one batch; `columns` hold `rows` rows for each in turn, `masses` their all-up mass (craft, rows) [kg].
+
+    `reasons` says of a craft why it has no columns; its rows are then NaN in every result.
+    """
+
+    craft: tuple[Craft, ...]
+    rows: int
+    masses: Array
+    columns: PowertrainColumns | None
+    solved: NDArray[np.int64]
+    reasons: tuple[str, ...]
+    draws: Draws
+
+    def _all(self, found: Array) -> Array:
+        """Values of the solved craft (n, ...) spread over all craft, NaN for the rest: (craft, rows)."""
+        result = np.full((len(self.craft), self.rows), np.nan)
+        result[self.solved] = found.reshape(len(self.solved), self.rows)
+        return result
+
+    def _points(self, kind: Any, points: Points | None) -> Points:
+        """Points of the solved craft as (craft, rows); status -1 for the rest."""
+        result = np.zeros((len(self.craft), self.rows), kind)
+        result["status"] = -1
+        if points is not None:
+            result[self.solved] = points.reshape(len(self.solved), self.rows)
+        return result
+
+    @cached_property
+    def row(self) -> Points:
+        """Rows CRAFT, (craft, rows); NaN is in no field of a craft that is not solved, but its `mass` is 0."""
+        result = np.zeros((len(self.craft), self.rows), CRAFT)
+        if self.columns is not None:
+            result[self.solved] = self.columns.craft.reshape(len(self.solved), self.rows)
+        return result
+
+    @cached_property
+    def hover(self) -> Points:
+        """Hover at half charge, POINT (craft, rows)."""
+        c = self.columns
+        weight = c.craft["mass"] * GRAVITY / c.craft["motors"] if c else 0.0
+        return self._points(POINT, c.solve(thrust=weight, charge=0.5) if c else None)
+
+    @cached_property
+    def full(self) -> Points:
+        """Full throttle, fresh and standing, POINT (craft, rows)."""
+        return self._points(POINT, self.columns.solve(duty=1.0) if self.columns else None)
+
+    @cached_property
+    def in_flight(self) -> Points:
+        """Full throttle at half charge and 15 m/s, POINT (craft, rows)."""
+        found = self.columns.solve(duty=1.0, charge=0.5, axial_speed=15.0) if self.columns else None
+        return self._points(POINT, found)
+
+    @cached_property
+    def level(self) -> Points:
+        """Hover as a steady flight, TRIM (craft, rows), where the answers to the sticks are taken."""
+        return self._points(TRIM, self.columns.level(charge=CHARGE)[:, 0] if self.columns else None)
+
+    @cached_property
+    def accelerations(self) -> tuple[Array, Array, Array]:
+        """Steady angular accelerations in roll, pitch, yaw [rad/s2], (craft, rows) each."""
+        if self.columns is None:
+            nothing = np.full((len(self.craft), self.rows), np.nan)
+            return nothing, nothing, nothing
+        roll, pitch, yaw = steady_accelerations(self.columns)
+        return self._all(roll), self._all(pitch), self._all(yaw)
+
+    @cached_property
+    def gain(self) -> Array:
+        """Thrust a percent of throttle about hover [N/%], (craft, rows)."""
+        if self.columns is None:
+            return np.full((len(self.craft), self.rows), np.nan)
+        with np.errstate(invalid="ignore"):
+            return self._all(throttle_gain(self.columns, self.level[self.solved].reshape(-1))[0])
+
+    @cached_property
+    def rise(self) -> Array:
+        """Time in which thrust rises to one and a half times the weight [s], (craft, rows)."""
+        if self.columns is None:
+            return np.full((len(self.craft), self.rows), np.nan)
+        return self._all(step_answer(self.columns, self.level[self.solved].reshape(-1))[:, 0])
+
+    @cached_property
+    def flown(self) -> Points:
+        """Ends of the flight on each craft's own profile, END (craft, rows); time 0 where there is none."""
+        result = np.zeros((len(self.craft), self.rows), END)
+        for place, k in enumerate(self.solved):
+            assert self.columns is not None
+            own = replace(self.columns, craft=self.columns.craft[place * self.rows : (place + 1) * self.rows])
+            try:
+                result[k] = flown(self.craft[k], own, profile_of(self.craft[k]), self.draws).ends
+            except CannotCompute:
+                continue
+        return result
+
+    def some(self, chosen: Sequence[int], samples: int, seed: int = 0) -> "Fleet":
+        """A fleet of some of these craft with samples of their own."""
+        return fleet_of([self.craft[k] for k in chosen], samples, seed)
+
+
+def fleet_of(craft: Sequence[Craft], samples: int = 0, seed: int = 0) -> Fleet:
+    """One batch of `craft`, sampled with common draws, so that what two craft share cancels in their difference."""
+    draws = SharedDraws(samples, seed)
+    areas: dict[Any, tuple[Estimate, Estimate]] = {}
+    tables: dict[Any, tuple[int, PowertrainColumns]] = {}
+    parts, solved, reasons = [], [], []
+    masses = np.full((len(craft), draws.rows), np.nan)
+    for k, one in enumerate(craft):
+        found, reason = _columns(one, draws, masses[k], areas)
+        reasons.append(reason)
+        if found is None:
+            continue
+        propeller = one.the("propeller")
+        index, _ = tables.setdefault(propeller and propeller.part, (len(tables), found))
+        found.craft["propeller"] = index
+        parts.append(found.craft)
+        solved.append(k)
+    first = [found for _, found in tables.values()]
+    columns = None
+    if parts:
+        stacked = [np.concatenate([getattr(f, name) for f in first]) for name in ("tables", "gains", "oblique")]
+        columns = PowertrainColumns(np.concatenate(parts), *stacked)
+    return Fleet(tuple(craft), draws.rows, masses, columns, np.array(solved, np.int64), tuple(reasons), draws)
+
+
+def _columns(
+    craft: Craft, draws: Draws, mass: Array, areas: dict[Any, tuple[Estimate, Estimate]]
+) -> tuple[PowertrainColumns | None, str]:
+    """Rows of one craft, or why there are none; its all-up mass is written into `mass`."""
+    masses = mass_columns(craft, draws)
+    mass[:] = masses.total()
+    found = centre_and_inertia(craft, masses)
+    if found is None:
+        return None, "nothing on the craft has a known mass"
+    try:
+        return flight_columns(_with_drag(craft, areas), mass, found[1], site_air(craft), draws), ""
+    except CannotCompute as error:
+        return None, str(error)
+
+
+def _with_drag(craft: Craft, areas: dict[Any, tuple[Estimate, Estimate]]) -> Craft:
+    """`craft` with its drag areas stated: casting a shadow takes longer than all the rest, and many cast the same."""
+    key = tuple(
+        (tuple(solid_of(p.part).extent()), p.places) for p in craft.parts if p.part.kind != "propeller"
+    )
+    if key not in areas:
+        areas[key] = drag_areas(craft)
+    ahead, above = areas[key]
+    return replace(craft, flight=replace(craft.flight, drag_area=ahead, drag_area_top=above))

@@ -1,0 +1,137 @@
+"""A craft with one part replaced in memory, just as if its file had been changed and read again."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from rotorwright.craft.model import Craft, Place, PlacedPart
+from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
+from rotorwright.craft.read import ROLES_OF_ONE_ENTRY, workshop_of, workshop_shelf
+from rotorwright.errors import CannotCompute, InputError, Problem
+from rotorwright.frame.layout import MotorPlace
+from rotorwright.parts.kinds import kind_of_word
+from rotorwright.parts.laws import completed
+from rotorwright.parts.part import Part
+from rotorwright.parts.propulsion import SpeedController
+from rotorwright.parts.reader import Reader
+from rotorwright.parts.shelf import Shelf
+
+__all__ = ["candidates", "choose", "find_placed", "own_shelf", "settle", "swapped", "unweighed"]
+
+
+def unweighed(craft: Craft) -> Craft:
+    """The craft without its whole-craft weighings: they hold for the parts it was weighed with only."""
+    return replace(craft, weighed=type(craft.weighed)())
+
+
+def own_shelf(craft: Craft) -> Shelf:
+    """The built-in shelf and that of the workshop the craft's file lies in."""
+    return workshop_shelf(workshop_of(craft.file))
+
+
+def find_placed(craft: Craft, name: str) -> PlacedPart:
+    """The part whose id, role or kind is `name` (the trade's abbreviations work); InputError otherwise."""
+    kind = kind_of_word(name)
+    for fits in (
+        lambda p: p.id == name,
+        lambda p: p.role == name,
+        lambda p: p.part.name == name,
+        lambda p: kind is not None and isinstance(p.part, kind),
+    ):
+        for placed in craft.parts:
+            if fits(placed) and not _is_drawn(placed):
+                return placed
+    ids = ", ".join(sorted({p.id for p in craft.parts if not _is_drawn(p)}))
+    raise InputError(Problem(f"no part '{name}' on the craft", f"Parts here: {ids}.", "", craft.file))
+
+
+def candidates(shelf: Shelf, kind: type[Part], without: str = "") -> list[Part]:
+    """Every part of exactly one kind on the shelf, missing values filled in, but the one called `without`."""
+    return [completed(part) for part in shelf.of_kind(kind) if part.name != without and type(part) is kind]
+
+
+def choose(shelf: Shelf, kind: type[Part], names: Sequence[str]) -> list[Part]:
+    """The named parts of a kind; InputError with every name that is not one of them."""
+    problems, found = [], []
+    for name in names:
+        shelved = shelf.find(name)
+        if shelved is None:
+            near = shelf.near(name, kind)
+            fix = f"Near: {', '.join(near)}." if near else f"`rotorwright shelf {kind.kind}` lists them."
+            problems.append(Problem(f"no {kind.kind} '{name}' on any shelf", fix))
+        elif type(shelved.part) is not kind:
+            fix = f"`rotorwright shelf {kind.kind}` lists what fits here."
+            problems.append(Problem(f"'{name}' is a {shelved.part.kind}, not a {kind.kind}", fix))
+        else:
+            found.append(completed(shelved.part))
+    if problems:
+        raise InputError(*problems)
+    return found
+
+
+def swapped(craft: Craft, placed: PlacedPart, part: Part) -> Craft:
+    """`craft` with `part` in the place of `placed`; readings of the old part and of the whole craft go with it.
+
+    Raises CannotCompute when a frame that is drawn about the motor cannot be drawn about the new one.
+    """
+    at = craft.parts.index(placed)
+    new = replace(placed, part=part, specimen="", count=_count(craft, placed, part))
+    parts = [*craft.parts[:at], new, *craft.parts[at + 1 :]]
+    return settle(replace(unweighed(craft), parts=tuple(parts)), craft)
+
+
+def _count(craft: Craft, placed: PlacedPart, part: Part) -> int:
+    """As many pieces as before; of controllers with other channels, as many as the motors need."""
+    old, motors = placed.part, len(craft.motors)
+    if not isinstance(old, SpeedController) or not isinstance(part, SpeedController):
+        return placed.count
+    if old.channels == part.channels or placed.count * old.channels < motors or not motors:
+        return placed.count
+    return math.ceil(motors / part.channels)
+
+
+def settle(craft: Craft, before: Craft) -> Craft:
+    """`craft` with every place that motor and propeller decide taken anew; places as in `before` up to now."""
+    old, new = _levels(before), _levels(craft)
+    motors = list(craft.motors)
+    was = {p.id: p for p in before.parts}
+    parts = [
+        _moved(p, was.get(p.id, p), motors, old, new) for p in craft.parts if not (_is_drawn(p) and craft.frame.draws)
+    ]
+    if craft.frame.draws:
+        parts += _drawn_anew(craft, parts)
+    return replace(craft, parts=tuple(parts))
+
+
+def _levels(craft: Craft) -> Heights:
+    motor, propeller = craft.the("motor"), craft.the("propeller")
+    return heights(craft.frame, motor.part if motor else None, propeller.part if propeller else None)
+
+
+def _moved(placed: PlacedPart, was: PlacedPart, motors: list[MotorPlace], old: Heights, new: Heights) -> PlacedPart:
+    """A place that equals the one the layout gave is the layout's; one that nobody gave follows the motors."""
+    if placed.assumed:
+        return replace(placed, places=(Place(0.0, 0.0, new.base),))
+    by_layout = placed.role in LAYOUT_ROLES and (
+        placed.role in ROLES_OF_ONE_ENTRY
+        or list(placed.places) == places_by_layout(was.role, was.part, motors, old)
+    )
+    if not by_layout:
+        return placed
+    return replace(placed, places=tuple(places_by_layout(placed.role, placed.part, motors, new)))
+
+
+def _is_drawn(placed: PlacedPart) -> bool:
+    return placed.key[:1] == ("frame",)
+
+
+def _drawn_anew(craft: Craft, parts: list[PlacedPart]) -> list[PlacedPart]:
+    from rotorwright.craft.drawing import drawn_parts
+
+    reader = Reader(craft.source)
+    drawn = drawn_parts(craft.frame, craft.motors, parts, reader)
+    if reader.problems:
+        raise CannotCompute(f"the frame cannot be drawn about it: {reader.problems[0].what}")
+    return drawn
+
+

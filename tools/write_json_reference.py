@@ -7,6 +7,11 @@ from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
 from rotorwright.checks import Checks
+from rotorwright.cli.response import ResponseBook
+from rotorwright.cli.speed import SpeedBook
+from rotorwright.predict.airborne import FlightBook
+from rotorwright.predict.frame_report import FrameReport
+from rotorwright.predict.link import LinkBook
 from rotorwright.predict.motor import MotorTable
 from rotorwright.predict.propeller import EqualThrust, PropellerTable
 from rotorwright.predict.report import Report
@@ -27,6 +32,11 @@ null or what limits it. No value is ever NaN or infinite. `[]` behind a key mean
 COMMANDS: dict[str, type] = {
     "report CRAFT": Report,
     "trust CRAFT": Trust,
+    "fly CRAFT": FlightBook,
+    "speed CRAFT": SpeedBook,
+    "response CRAFT": ResponseBook,
+    "link CRAFT": LinkBook,
+    "frame CRAFT": FrameReport,
     "check CRAFT": Checks,
     "propeller NAME": PropellerTable,
     "propeller A B ... (under `equal_thrust[]`)": EqualThrust,

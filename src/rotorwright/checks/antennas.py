@@ -11,6 +11,8 @@ from rotorwright.craft.model import PlacedPart
 from rotorwright.parts.electronics import Antenna, Pigtail, VideoTransmitter
 from rotorwright.physics.channels import clearance
 
+__all__: list[str] = []  # rules are reached by their codes
+
 STOP, WARN = Severity.STOP, Severity.WARN
 
 

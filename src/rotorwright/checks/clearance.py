@@ -13,6 +13,8 @@ from rotorwright.parts.electronics import Antenna, Camera, RecordingCamera
 from rotorwright.parts.hardware import Plate, Tube
 from rotorwright.physics.radio import wavelength
 
+__all__: list[str] = []  # rules are reached by their codes
+
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE
 
 
@@ -150,7 +152,7 @@ def propeller_meets_camera(view: CraftView) -> Iterator[Case]:
     "antenna-shadowed",
     NOTE,
     reads="antenna plate tube",
-    says="it passes {other} at {value}, less than a twentieth of its wave",
+    says="it {passes}; a twentieth of its wave is {limit}",
     fix="Move the antenna away from the carbon, or let only its lead run along it.",
 )
 def antenna_shadowed(view: CraftView) -> Iterator[Case]:
@@ -172,7 +174,8 @@ def antenna_shadowed(view: CraftView) -> Iterator[Case]:
         ]
         wave = float(wavelength(antenna.frequency.value))
         gap, other = min(near, default=(wave, "nothing"))
-        yield Case(gap / wave - 0.05, gap, 0.05 * wave, "m", placed, {"other": other})
+        passes = f"passes {other} at {shown(gap, 'm')}" if gap >= 0 else f"reaches into the box round {other}"
+        yield Case(gap / wave - 0.05, gap, 0.05 * wave, "m", placed, {"passes": passes})
 
 
 @rule(

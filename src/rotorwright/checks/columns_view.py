@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,16 +12,19 @@ from rotorwright.parts.fields import Quantity, Series, specs
 from rotorwright.physics.battery import CHEMISTRIES, open_circuit_voltage
 from rotorwright.units import suffixes
 
-__all__ = ["FULL_CELL", "ColumnsView", "key_of"]
+__all__ = ["ColumnsView", "full_cells", "key_of"]
 
 Array = NDArray[np.float64]
 Points = NDArray[np.void]
 
-# Voltage of a full cell by chemistry [V].
-FULL_CELL = [open_circuit_voltage(1.0, index) for index in range(len(CHEMISTRIES))]
-
 # Suffix in which people give a dimension, where it is not the first.
 _USUAL = {"resistance": "mohm", "charge": "mah", "power": "w", "modulus": "gpa", "capacitance": "uf", "time": "s"}
+
+
+@cache
+def full_cells() -> Array:
+    """Voltage of a full cell by chemistry [V]."""
+    return np.array([open_circuit_voltage(1.0, index) for index in range(len(CHEMISTRIES))])
 
 
 def key_of(kind: type, name: str) -> str:
@@ -47,7 +51,7 @@ class ColumnsView:
     @property
     def full_voltage(self) -> Array:
         """Voltage of a full pack [V]."""
-        return np.asarray(self.rows["cells"] * np.array(FULL_CELL)[self.rows["chemistry"]])
+        return np.asarray(self.rows["cells"] * full_cells()[self.rows["chemistry"]])
 
     @property
     def motors(self) -> Array:

@@ -9,6 +9,8 @@ from rotorwright.checks.finding import Severity
 from rotorwright.checks.rule import Case, Missing, at_least, at_most, rule, told
 from rotorwright.checks.view import ColumnsView, CraftView
 
+__all__: list[str] = []  # rules are reached by their codes
+
 Array = NDArray[np.float64]
 View = ColumnsView | CraftView
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["Finding", "Severity", "Unchecked", "Where", "shown"]
+__all__ = ["Close", "Finding", "Severity", "Unchecked", "Where", "shown"]
 
 
 class Severity(StrEnum):
@@ -56,6 +56,15 @@ class Unchecked:
     code: str
     give: str
     part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Close:
+    """A limit that the nominal craft keeps, and that a fair share of its samples breaks."""
+
+    code: str
+    part: str
+    chance: float
 
 
 # SI unit: (factor, unit as people say it)

@@ -11,6 +11,8 @@ from rotorwright.checks.view import ColumnsView, CraftView
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.powertrain import TOO_HEAVY
 
+__all__: list[str] = []  # rules are reached by their codes
+
 Array = NDArray[np.float64]
 View = ColumnsView | CraftView
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE

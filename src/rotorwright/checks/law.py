@@ -10,6 +10,8 @@ from rotorwright.checks.view import CraftView
 from rotorwright.parts.electronics import Receiver, VideoTransmitter
 from rotorwright.predict.result import Prediction
 
+__all__: list[str] = []  # rules are reached by their codes
+
 NOTE = Severity.NOTE
 
 _US_REGISTRATION = 0.55 * 0.45359237  # [kg]

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rotorwright.checks.finding import Severity
 from rotorwright.checks.rule import Case, Missing, Skipped, at_least, at_most, rule, told
@@ -16,6 +17,9 @@ from rotorwright.physics.conductor import adiabatic_area, held_voltage, insulate
 from rotorwright.physics.heat import wire_rise
 from rotorwright.physics.wire import loop_inductance, resistance
 
+__all__: list[str] = []  # rules are reached by their codes
+
+Array = NDArray[np.float64]
 View = ColumnsView | CraftView
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE
 
@@ -87,9 +91,8 @@ def _main_leads(view: CraftView) -> Iterator[tuple[tuple[str, Key], float, float
 
 def _from_pack(view: CraftView, run: WireRun) -> bool:
     """Whether a run joins the pack and the controllers."""
-    ends = {run.from_.split(".")[0], run.to.split(".")[0]}
-    controllers = {p.id for p in view.craft.parts if p.part.kind == "speed-controller"}
-    return "battery" in ends and bool(ends & controllers)
+    ends = [view.called(pad.split(".")[0]) for pad in (run.from_, run.to)]
+    return sorted(end.part.kind for end in ends if end) == ["battery", "speed-controller"]
 
 
 @rule(
@@ -207,16 +210,43 @@ def supply_spikes(view: CraftView) -> Iterator[Case]:
 
     Source: energy balance V2^2 = V1^2 + L I^2/C, plus I times the series resistance; inductance by Grover and Rosa.
     """
-    limit = view.field("speed-controller", "voltage_max")
-    current = view.full["battery_current"]
     controller = view.part("speed-controller")
+    limit = view.field("speed-controller", "voltage_max")
+    yield at_most(_peak(view), limit, "V", controller, current=f"{view.full['battery_current'][0]:.0f} A")
+
+
+def _peak(view: CraftView) -> Array:
+    """Highest voltage of the supply when the current of full throttle stops at once [V]."""
+    controller = view.part("speed-controller")
+    current = view.full["battery_current"]
     own = getattr(controller.part, "capacitance", None)
     C = sum(c for _, c, _ in _held(view)) + (own.value * controller.count if own else 0.0)
     if C == 0.0:
         raise Missing(f"capacitance_uf of {controller.id}, or a capacitor")
     R = min((r for _, _, r in _held(view)), default=0.0)
-    peak = np.asarray(held_voltage(_lead_loop(view), current, view.full_voltage, C)) + R * current
-    yield at_most(peak, limit, "V", controller, current=f"{current[0]:.0f} A")
+    return np.asarray(held_voltage(_lead_loop(view), current, view.full_voltage, C)) + R * current
+
+
+@rule(
+    "spikes-reach-part",
+    NOTE,
+    reads="flight-controller regulator video-transmitter recording-camera capacitor wire battery motor",
+    says="spikes of the supply may reach {value}; it bears {limit}",
+    fix="Feed it from a regulated rail, or take a larger capacitor of lower series resistance.",
+)
+def spikes_reach_part(view: CraftView) -> Iterator[Case]:
+    """Parts that hang on the pack bear the supply's spikes, not only its full voltage.
+
+    Video transmitters and flight controllers fail on spikes that the controller itself survives. The peak is an upper
+    bound: nothing but the capacitors is taken to slow the stop of the current.
+
+    Source: energy balance V2^2 = V1^2 + L I^2/C, plus I times the series resistance; the part's own range.
+    """
+    for placed in view.fed:
+        rail = view.feeds.of(placed)
+        most = getattr(placed.part, "supply_max", None)
+        if most is not None and rail is not None and view.feeds.made_at(rail).output is None:
+            yield at_most(_peak(view), float(most.value), "V", placed)
 
 
 @rule(

@@ -11,6 +11,8 @@ from rotorwright.checks.view import CraftView
 from rotorwright.craft.model import PlacedPart
 from rotorwright.parts.hardware import Grommet, Nut, Plate, Screw, Standoff, Tube
 
+__all__: list[str] = []  # rules are reached by their codes
+
 Array = NDArray[np.float64]
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE
 
@@ -44,10 +46,8 @@ def motor_pattern(view: CraftView) -> Iterator[Case | Skipped]:
     """
     motor = view.part("motor")
     wanted = view.stated(motor, "mount_pattern")
-    for arm in view.arms:
+    for arm in _carriers(view):
         offered = getattr(arm.part, "mount_pattern", None)
-        if isinstance(arm.part, Tube):
-            continue  # a tube is held by a mount, which has the holes
         if not offered:
             yield Skipped(f"mount_pattern_mm of {arm.id}", arm)
         else:
@@ -69,9 +69,7 @@ def motor_hole(view: CraftView) -> Iterator[Case | Skipped]:
     Source: sizes of both parts.
     """
     thread = view.field("motor", "mount_thread")
-    for arm in view.arms:
-        if isinstance(arm.part, Tube):
-            continue
+    for arm in _carriers(view):
         if getattr(arm.part, "mount_hole", None) is None:
             yield Skipped(f"mount_hole_mm of {arm.id}", arm)
         else:
@@ -86,17 +84,26 @@ def _motor_screws(view: CraftView) -> list[tuple[PlacedPart, Screw]]:
     return found
 
 
+def _pads(view: CraftView) -> list[PlacedPart]:
+    """Plates and prints between motor and arm."""
+    return [p for p in view.craft.parts if p.role in ("motor-pad", "motor-mount") and not isinstance(p.part, Screw)]
+
+
+def _carriers(view: CraftView) -> list[PlacedPart]:
+    """What the motors are screwed to: plate arms, or the pads on tubes."""
+    found = [arm for arm in view.arms if not isinstance(arm.part, Tube)] or _pads(view)
+    if not found:
+        raise Missing("what holds the motors on their tubes: a plate or print with the role motor-pad")
+    return found
+
+
 def _under_motor(view: CraftView) -> Array:
-    """Thickness of the arm and of pads under the motor [m]."""
-    total: Array | None = None
-    for arm in view.arms:
-        if isinstance(arm.part, Plate):
-            total = view.of(arm, "thickness")
-    if total is None:
-        raise Missing("thickness_mm of a plate arm, or of the plate under the motors")
-    for pad in view.craft.with_role("motor-pad"):
-        total = total + (pad.part.size[2] if pad.part.size else 0.0)
-    return total
+    """Thickness of the plate arm and of pads under the motor [m]."""
+    layers = [view.of(arm, "thickness") for arm in view.arms if isinstance(arm.part, Plate)][:1]
+    layers += [view.draws.constant(pad.part.size[2]) for pad in _pads(view) if pad.part.size]
+    if not layers:
+        raise Missing("thickness_mm of a plate arm, or size_mm of the pads under the motors")
+    return np.asarray(np.sum(layers, axis=0))
 
 
 @rule(

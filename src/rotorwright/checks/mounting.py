@@ -13,6 +13,8 @@ from rotorwright.parts.electronics import Camera
 from rotorwright.parts.hardware import Plate, PrintedPart, Screw, Standoff, Strap
 from rotorwright.predict.soft_mounts import soft_mounts
 
+__all__: list[str] = []  # rules are reached by their codes
+
 Array = NDArray[np.float64]
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE
 
@@ -274,8 +276,8 @@ def pack_off_deck(view: CraftView) -> Iterator[Case]:
     "soft-mount-rings",
     NOTE,
     reads="grommet flight-controller motor propeller battery",
-    says="{board} rings at about {value} on its grommets; below {limit} it is shielded from the rotors in hover",
-    fix="Take softer or taller grommets, or fewer millimetres of squeeze.",
+    says="{board} rings at about {value}; below {limit} it would be shielded from what the rotors shake in hover",
+    fix="Take softer or taller grommets or pads, or fewer millimetres of squeeze.",
 )
 def soft_mount_rings(view: CraftView) -> Iterator[Case]:
     """What is mounted softly rings below the rotor speed in hover over sqrt(2).

@@ -10,6 +10,8 @@ from rotorwright.checks.view import ColumnsView, CraftView
 from rotorwright.parts.hardware import Nut
 from rotorwright.parts.propulsion import Propeller
 
+__all__: list[str] = []  # rules are reached by their codes
+
 View = ColumnsView | CraftView
 STOP = Severity.STOP
 

@@ -2,18 +2,20 @@
 
 from collections import Counter
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from rotorwright.checks.finding import Finding, Severity, Unchecked, Where, shown
+from rotorwright.checks.finding import Close, Finding, Severity, Unchecked, Where, shown
 from rotorwright.checks.rule import Case, Missing, Rule, Skipped, all_rules, near_codes
 from rotorwright.checks.view import CraftView
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import InputError, Problem
 
-__all__ = ["Checks", "apply", "check", "check_view"]
+__all__ = ["Checks", "Outcome", "apply", "check", "check_view"]
 
+# Share of the samples from which a kept limit is called close.
+_FAIR_SHARE = 0.1
 _ORDER = {severity: place for place, severity in enumerate(Severity)}
 
 
@@ -21,13 +23,14 @@ _ORDER = {severity: place for place, severity in enumerate(Severity)}
 class Checks:
     """Result of all rules on one craft; a rule that is in none of the lists kept its limit.
 
-    `unchecked` says what each rule lacks: silence never means safe. `not_applicable` names rules about parts that are
-    not on the craft.
+    `unchecked` says what each rule lacks: silence never means safe. `close` lists kept limits that a tenth or more of
+    the samples break; `not_applicable` names rules about parts that are not on the craft.
     """
 
     craft: str
     findings: tuple[Finding, ...]
     unchecked: tuple[Unchecked, ...]
+    close: tuple[Close, ...]
     kept: tuple[str, ...]
     not_applicable: tuple[str, ...]
     unused_waivers: tuple[str, ...]
@@ -74,50 +77,53 @@ def check(craft: Craft, samples: int = 256, seed: int = 0) -> Checks:
 def check_view(view: CraftView, codes: Collection[str] | None = None) -> Checks:
     """Run every rule, or those of `codes`, on the craft of `view`."""
     waivers = _waivers(view.craft)
-    findings: list[Finding] = []
-    unchecked: list[Unchecked] = []
-    kept: list[str] = []
-    elsewhere: list[str] = []
-    for rule in all_rules().values():
-        if codes is not None and rule.code not in codes:
-            continue
-        found, lacks, looked = apply(rule, view)
-        findings += [replace(finding, waived=waivers.get(rule.code)) for finding in found]
-        unchecked += lacks
-        if not found and not lacks:
-            (kept if looked else elsewhere).append(rule.code)
-    unused = sorted(set(waivers) - {finding.code for finding in findings})
+    asked = [rule for rule in all_rules().values() if codes is None or rule.code in codes]
+    outcomes = {rule.code: apply(rule, view) for rule in asked}
+    findings = [replace(f, waived=waivers.get(code)) for code, done in outcomes.items() for f in done.findings]
+    quiet = {code: done.looked for code, done in outcomes.items() if not done.findings and not done.unchecked}
+    unused = sorted(set(waivers) & set(outcomes) - {finding.code for finding in findings})
     findings.sort(key=lambda f: (f.waived is not None, _ORDER[f.severity]))
     return Checks(
         craft=f"{view.craft.title.name} {view.craft.title.version}".strip(),
         findings=tuple(findings),
-        unchecked=tuple(unchecked),
-        kept=tuple(kept),
-        not_applicable=tuple(elsewhere),
+        unchecked=tuple(lack for done in outcomes.values() for lack in done.unchecked),
+        close=tuple(close for done in outcomes.values() for close in done.close),
+        kept=tuple(code for code, looked in quiet.items() if looked),
+        not_applicable=tuple(code for code, looked in quiet.items() if not looked),
         unused_waivers=tuple(unused),
         samples=view.samples,
     )
 
 
-def apply(rule: Rule, view: CraftView) -> tuple[list[Finding], list[Unchecked], int]:
-    """Findings of a rule, what it lacks, and at how many things it looked."""
-    findings: list[Finding] = []
-    lacks: list[Unchecked] = []
-    looked = 0
+@dataclass(slots=True)
+class Outcome:
+    """What one rule found, what it lacks, what is close, and at how many things it looked."""
+
+    findings: list[Finding] = field(default_factory=list)
+    unchecked: list[Unchecked] = field(default_factory=list)
+    close: list[Close] = field(default_factory=list)
+    looked: int = 0
+
+
+def apply(rule: Rule, view: CraftView) -> Outcome:
+    """One rule on the craft of `view`."""
+    done = Outcome()
     try:
         for case in rule.cases(view):
+            part = _where(view.craft, rule, case).part
             if isinstance(case, Skipped):
-                lacks.append(Unchecked(rule.code, case.give, _where(view.craft, rule, case).part))
+                done.unchecked.append(Unchecked(rule.code, case.give, part))
                 continue
-            looked += 1
+            done.looked += 1
             if np.isnan(case.nominal):
-                part = _where(view.craft, rule, case).part
-                lacks.append(Unchecked(rule.code, "what its figures need to be computed", part))
+                done.unchecked.append(Unchecked(rule.code, "what its figures need to be computed", part))
             elif (finding := _finding(rule, view, case)) is not None:
-                findings.append(finding)
+                done.findings.append(finding)
+            elif (chance := _chance(case)) is not None and chance >= _FAIR_SHARE:
+                done.close.append(Close(rule.code, part, chance))
     except Missing as error:
-        lacks.append(Unchecked(rule.code, str(error)))
-    return findings, lacks, looked
+        done.unchecked.append(Unchecked(rule.code, str(error)))
+    return done
 
 
 def _finding(rule: Rule, view: CraftView, case: Case) -> Finding | None:

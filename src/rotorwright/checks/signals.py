@@ -11,6 +11,8 @@ from rotorwright.parts.electronics import Camera, FlightController, VideoTransmi
 from rotorwright.parts.hardware import Connector
 from rotorwright.parts.propulsion import SpeedController
 
+__all__: list[str] = []  # rules are reached by their codes
+
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE
 
 _NEEDED = ("motor", "propeller", "speed-controller", "flight-controller", "battery", "receiver")

@@ -13,6 +13,8 @@ from rotorwright.craft.feeds import SupplyRail
 from rotorwright.craft.model import PlacedPart
 from rotorwright.physics.wire import resistance
 
+__all__: list[str] = []  # rules are reached by their codes
+
 Array = NDArray[np.float64]
 View = ColumnsView | CraftView
 STOP, WARN, NOTE = Severity.STOP, Severity.WARN, Severity.NOTE
@@ -185,8 +187,8 @@ def supply_lost_in_wire(view: CraftView) -> Iterator[Case]:
     Source: resistance by IEC 60028, one conductor out and one back; the 5 % are common practice, no source.
     """
     for index, run in enumerate(view.craft.wires):
-        end = run.to.partition(".")
-        placed = next((p for p in view.fed if p.id == end[0] and end[2] == "supply"), None)
+        name, _, pad = run.to.partition(".")
+        placed = view.called(name) if pad == "supply" else None
         rail = view.feeds.of(placed) if placed else None
         load = view.load(rail) if rail and rail.output else None
         if placed is None or load is None or not (run.gauge and run.length):

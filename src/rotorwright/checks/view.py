@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.checks.columns_view import FULL_CELL, ColumnsView, key_of
+from rotorwright.checks.columns_view import ColumnsView, full_cells, key_of
 from rotorwright.checks.rule import Missing
 from rotorwright.columns import (
     Draws,
@@ -165,7 +165,7 @@ class CraftView:
         battery = self.part("battery").part
         if not isinstance(battery, Battery):
             raise Missing("a battery")
-        return self.draws.constant(battery.cells * FULL_CELL[CHEMISTRIES.index(battery.chemistry)])
+        return self.draws.constant(battery.cells * full_cells()[CHEMISTRIES.index(battery.chemistry)])
 
     @property
     def landing_voltage(self) -> float:
@@ -281,6 +281,12 @@ class CraftView:
         for name in needs:
             self.stated(placed, name)
         return placed
+
+    def called(self, name: str) -> PlacedPart | None:
+        """The part of that id, else of that role, else of that kind: as wires and feeds name it."""
+        names = [(p.id, p.role, p.part.kind) for p in self.craft.parts]
+        fits = [(own.index(name), i) for i, own in enumerate(names) if name in own]
+        return self.craft.parts[min(fits)[1]] if fits else None
 
     def of_kind(self, kind: type[Part]) -> list[PlacedPart]:
         """Every part of a kind."""

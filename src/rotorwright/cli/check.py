@@ -4,7 +4,6 @@ from typing import Annotated
 
 from cyclopts import Parameter
 from rich.console import Console
-from rich.padding import Padding
 from rich.text import Text
 
 from rotorwright.checks import Checks, Finding, Severity, all_rules, check, near_codes, rule_named
@@ -70,9 +69,12 @@ def _print(result: Checks, everything: bool) -> None:
         lacks = {f"{u.code}: give {u.give}": None for u in result.unchecked}
         shown = list(lacks) if everything else list(lacks)[:_FEW]
         for line in shown:
-            console.print(Padding(Text(line, style="dim"), (0, 0, 0, 2)))
+            console.print(f"  {line}", style="dim")
         if len(lacks) > len(shown):
-            console.print(Padding(Text(f"and {len(lacks) - len(shown)} more; --all lists them", "dim"), (0, 0, 0, 2)))
+            console.print(f"  and {len(lacks) - len(shown)} more; --all lists them", style="dim")
+    if result.close:
+        close = ", ".join(f"{c.code} ({c.part}, chance of breach {c.chance:.0%})" for c in result.close)
+        console.print(f"\nKept, but close: {close}.")
     for code in result.unused_waivers:
         console.print(f"Waived, and not found: {code}.")
     if everything:
@@ -134,4 +136,4 @@ def explain_command(code: str = "", *, json: Annotated[bool, Parameter(negative=
     rule = chosen[0]
     console.print(Text.assemble((rule.code, "bold"), (f"   {_WORD[rule.severity]}, {rule.family}", "dim")))
     for line in (rule.fact, f"Why: {rule.why}", f"Fix: {rule.fix}", f"Source: {rule.source}"):
-        console.print(Padding(Text(line), (0, 0, 0, 2)))
+        console.print(f"  {line}")

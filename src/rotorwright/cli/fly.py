@@ -29,6 +29,7 @@ def fly_command(
     payload_g: float = 0.0,
     json: Annotated[bool, Parameter(negative="")] = False,
     svg: Path | None = None,
+    packs_svg: Path | None = None,
     samples: int = SAMPLES,
     seed: int = 0,
 ) -> None:
@@ -46,6 +47,8 @@ def fly_command(
         Print machine-readable data in SI units instead.
     svg
         Write a picture of voltage and current over the flight.
+    packs_svg
+        Write a picture of flight time over the mass of the pack.
     samples
         How many samples make the bounds; 0 for none.
     seed
@@ -57,6 +60,7 @@ def fly_command(
         raise InputError(Problem(f"--payload-g {payload_g:g} is out of range", "Give 0 to 5000."))
     book = flight_book(airborne(read_craft(find_craft(craft)), samples, seed), profile, payload_g * 1e-3)
     write_picture(svg, _picture(book))
+    write_picture(packs_svg, _packs_picture(book))
     if json:
         print_json(book)
         return
@@ -173,3 +177,13 @@ def _picture(book: FlightBook) -> str:
     return line_chart(
         f"{book.craft}: {book.endurance.profile}", "time  min", panels, "The nominal flight, no bounds."
     )
+
+
+def _packs_picture(book: FlightBook) -> str:
+    sweep = book.packs
+    grams = [1e3 * row.battery_mass_kg for row in sweep.rows]
+    minutes = [None if row.time_s is None else row.time_s / 60 for row in sweep.rows]
+    one = next(row for row in sweep.rows if row.size == 1.0)
+    note = f"Nominal, no bounds. The pack on board has {1e3 * one.battery_mass_kg:.0f} g."
+    panel = Panel("flight time  min", (Line("time", grams, minutes),))
+    return line_chart(f"{book.craft}: {sweep.profile}, other sizes of pack", "mass of the pack  g", (panel,), note)

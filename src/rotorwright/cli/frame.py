@@ -1,7 +1,8 @@
 """`rotorwright frame`: the frame weighed, stressed and measured, and its files to cut and print."""
 
+import math
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from cyclopts import Parameter
 from rich.console import Console, Group
@@ -9,7 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from rotorwright.cli.words import print_json, said
+from rotorwright.cli.words import nominal, print_json, said
 from rotorwright.craft import read_craft
 from rotorwright.craft.imported import import_part
 from rotorwright.craft.workshop import find_craft
@@ -86,16 +87,26 @@ def frame_command(
             sheet_width=width,
             bit=_bit(bit_mm),
             tabs=tabs,
+            source=design.source,
         )
         files = export_frame(export, out, (lambda words: None) if json else lambda words: _progress(console, words))
     if json:
-        print_json({**plain(report), "files": files})
+        print_json(_finite({**plain(report), "files": files}))
         return
     _print(console, report, all)
     if out is not None:
         console.print(f"{len(files)} files in {out}")
         for caution in CAUTIONS:
             console.print(caution, style="dim")
+
+
+def _finite(result: Any) -> Any:
+    """The same with null for every number that is not finite: a craft without propellers has no gap between discs."""
+    if isinstance(result, dict):
+        return {key: _finite(value) for key, value in result.items()}
+    if isinstance(result, list):
+        return [_finite(value) for value in result]
+    return None if isinstance(result, float) and not math.isfinite(result) else result
 
 
 def _progress(console: Console, words: str) -> None:
@@ -201,44 +212,54 @@ def _pieces(report: FrameReport) -> Group:
 
 
 def _arms(found: Structure) -> Group:
-    table = _table(
-        "arm", "free  mm", "stiffness  N/mm", "sideways  N/mm", "dips  mm", "stress  MPa", "first mode  Hz"
-    )
-    for arm in found.arms:
-        table.add_row(
-            arm.motor,
-            f"{1e3 * arm.free_length_m:.0f}",
-            said(arm.stiffness_n_per_m, 1e-3),
-            said(arm.side_stiffness_n_per_m, 1e-3),
-            said(arm.deflection_at_full_thrust_m, 1e3),
-            said(arm.stress_at_full_thrust_pa, 1e-6),
-            said(arm.first_mode_hz),
-        )
-    return _under("Arms, each held where the decks let go; dip and stress at full thrust", table)
+    table = _table("", *(arm.motor for arm in found.arms))
+    rows = [
+        ("free length  mm", [f"{1e3 * arm.free_length_m:.0f}" for arm in found.arms]),
+        ("stiffness up  N/mm", [said(arm.stiffness_n_per_m, 1e-3) for arm in found.arms]),
+        ("stiffness sideways  N/mm", [said(arm.side_stiffness_n_per_m, 1e-3) for arm in found.arms]),
+        ("bends at full thrust  mm", [said(arm.deflection_at_full_thrust_m, 1e3) for arm in found.arms]),
+        ("stress at full thrust  MPa", [said(arm.stress_at_full_thrust_pa, 1e-6) for arm in found.arms]),
+        ("first mode alone  Hz", [said(arm.first_mode_hz) for arm in found.arms]),
+    ]
+    for name, cells in rows:
+        table.add_row(name, *cells)
+    return _under("Arms, each held where the decks let go", table)
+
+
+_BANDS = {"below hover": "below", "at hover": "hover", "above hover": "above", "in the range": ""}
 
 
 def _modes(found: Structure) -> Group:
-    table = _table("mode of the whole frame", "Hz", "shaken once a turn at", "by passing blades at")
+    table = _table("mode of the whole frame", "Hz", "once a turn\nrpm", "against\nhover", "blades passing\nrpm")
     for index, mode in enumerate(found.modes):
         speeds = {c.order: c for c in found.crossings if c.mode == index}
         once = speeds.get(1)
         often = next((c for order, c in speeds.items() if order != 1), None)
-        words = [f"{c.rpm:.0f} rpm, {c.throttle_band}" if c else "-" for c in (once, often)]
-        table.add_row(mode.kind, said(mode.frequency_hz), *words)
+        where = _BANDS[once.throttle_band] if once else ""
+        words = [f"{c.rpm:.0f}" if c else "-" for c in (once, often)]
+        style = "red" if where == "hover" else ""
+        table.add_row(mode.kind, said(mode.frequency_hz), words[0], where, words[1], style=style)
     low, hover, full = found.speeds.low_rpm, found.speeds.hover_rpm, found.speeds.full_rpm
-    range_ = f"Rotors turn at {low:.0f} to {full:.0f} rpm, {hover:.0f} in hover."
-    return _under("Modes against the rotors", table, Text(range_, style="dim"))
+    range_ = f"Rotors turn at {low:.0f} to {full:.0f} rpm" if full > 0 else "No rotor speeds are known"
+    range_ += f", {hover:.0f} in hover." if hover > 0 else "."
+    return _under("Modes, and the rotor speeds that shake them", table, Text(range_, style="dim"))
 
 
 def _gaps(report: FrameReport, everything: bool) -> Group:
     room = report.clearances
     table = _table("from", "to", "gap  mm")
-    rows = [*room.propeller_gaps[: 40 if everything else 5]]
+    nearest = {gap.other: gap for gap in reversed(room.propeller_gaps)}  # one row for each thing, to its nearest disc
+    rows = sorted(nearest.values(), key=lambda gap: gap.gap_m)[: None if everything else 6]
     if everything:
         rows += [*room.battery_gaps, *room.antenna_gaps]
     for gap in rows:
         table.add_row(gap.one, gap.other, f"{1e3 * gap.gap_m:.1f}", style="red" if gap.gap_m < 0 else "")
-    lines = [f"Between two discs {1e3 * room.disc_to_disc_m:.1f} mm."]
+    between = room.disc_to_disc_m
+    lines = (
+        [f"Between two discs {1e3 * between:.1f} mm."]
+        if math.isfinite(between)
+        else ["No propeller is on the craft."]
+    )
     for view in room.views:
         seen = (
             f"propellers cover {100 * view.covered:.1f} % of its picture"
@@ -250,13 +271,12 @@ def _gaps(report: FrameReport, everything: bool) -> Group:
 
 
 def _mounts(report: FrameReport) -> Group:
-    table = _table("soft mount", "Hz", "passes in hover", "at full throttle", "isolates above  rpm")
+    table = _table("soft mount", "rings at\nHz", "passes\nin hover", "at full\nthrottle", "isolates\nabove rpm")
     for mount in report.soft_mounts:
         above = f"{mount.isolates_above_rpm:.0f}"
-        table.add_row(
-            mount.what, said(mount.natural_hz), said(mount.passes_at_hover), said(mount.passes_at_full), above
-        )
-    return _under("Soft mounts, share of the shake that passes once a turn; comparative", table)
+        passes = [f"{nominal(share, 100)} %" for share in (mount.passes_at_hover, mount.passes_at_full)]
+        table.add_row(mount.what, said(mount.natural_hz), *passes, above)
+    return _under("Soft mounts, and how much of the once-a-turn shake passes; comparative", table)
 
 
 def _crash(report: FrameReport) -> Group:
@@ -284,7 +304,9 @@ def _crash(report: FrameReport) -> Group:
 
 
 def _choices(report: FrameReport) -> Group:
-    table = _table("arm", "g", "more  g", "N/mm", "times as stiff", "sideways  N/mm", "first mode  Hz", "N/mm a gram")
+    table = _table(
+        "arm", "g", "more\ng", "up\nN/mm", "times\nas stiff", "sideways\nN/mm", "first\nHz", "N/mm\na gram"
+    )
     for choice in report.choices:
         table.add_row(
             choice.what,

@@ -1,5 +1,6 @@
 """The `rotorwright` command. Each command's module is imported when it is asked for."""
 
+import os
 import sys
 
 from cyclopts import App
@@ -21,10 +22,13 @@ _COMMANDS = {
     "fly": ("fly:fly_command", "How long it flies as it is flown, and what gets hot."),
     "speed": ("speed:speed_command", "How fast it flies, climbs and stops."),
     "response": ("response:response_command", "How it answers the sticks."),
+    "frame": ("frame:frame_command", "Weigh, stress and measure the frame, and write its files to cut and print."),
     "link": ("link:link_command", "How far picture and control reach, and which channels a group takes."),
     "check": ("check:check_command", "Find what does not fit, is not fed or will not last, before it is bought."),
     "explain": ("check:explain_command", "Say what a rule looks at and where its limit comes from."),
     "swap": ("swap:swap_command", "What another part in the place of one would have cost or gained."),
+    "compare": ("compare:compare_command", "What changed between craft, and what each change did."),
+    "sweep": ("sweep:sweep_command", "Curves and maps of a craft over one or two of its numbers."),
     "propeller": ("propeller:propeller_command", "Thrust, power and efficiency of propellers."),
     "motor": ("motor:motor_command", "State of a motor at a voltage."),
     "shelf": ("shelf:shelf_command", "List the parts that are at hand."),
@@ -64,4 +68,6 @@ def main(arguments: list[str] | None = None) -> int:
 
 def run() -> None:
     """Entry point of the console script."""
+    # The matrices here are small: threads of the linear algebra library would cost more than they give.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(main())

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from rotorwright.columns.draws import Draws
 from rotorwright.columns.powertrain import PowertrainColumns, powertrain_columns
-from rotorwright.craft.model import Craft
+from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.propulsion import Battery, Motor, Propeller, SpeedController
@@ -28,6 +28,8 @@ T = TypeVar("T")
 # Drag over dynamic pressure and shadow: from memory a cube has 1.05, a plate or a bar across 1.2, a cluttered lattice
 # up to 1.8.
 _DRAG_COEFFICIENT, _DRAG_SD = 1.3, 0.35
+# Of a part without a size [kg/m3]: between a plastic box and a board full of parts; typical, no source.
+_DENSITY = 1200.0
 # In-plane force of rotors against the model: two published craft differ by 2.4.
 _IN_PLANE_SD = 0.35
 # Of a propeller, I = 0.07 m D^2 about its shaft; judgement, from memory.
@@ -66,13 +68,22 @@ def drag_areas(craft: Craft) -> tuple[Estimate, Estimate]:
             np.array([place.x, place.y, place.z]), rotation_matrix(place.roll, place.pitch, place.yaw), extent
         )
         for placed in craft.parts
-        if not isinstance(placed.part, Propeller) and (extent := solid_of(placed.part).extent()).all()
+        if not isinstance(placed.part, Propeller) and (extent := _extent(placed)).all()
         for place in placed.places
     ]
     return tuple(  # type: ignore[return-value]
         area or Estimate(_DRAG_COEFFICIENT * shadow, _DRAG_SD * _DRAG_COEFFICIENT * shadow)
         for area, shadow in zip(given, (shadow_area(bodies, 0), shadow_area(bodies, 2)), strict=True)
     )
+
+
+def _extent(placed: PlacedPart) -> Array:
+    """Full lengths of one piece [m], a cube of its mass when nobody stated a size; zero when that is unknown too."""
+    extent = solid_of(placed.part).extent()
+    if not extent.all() and placed.part.mass:
+        pieces = max(placed.count / max(len(placed.places), 1), 1.0)
+        return np.full(3, (placed.part.mass.value * pieces / _DENSITY) ** (1 / 3))
+    return extent
 
 
 def _fill_body(rows: NDArray[np.void], craft: Craft, inertia: Array, draws: Draws) -> None:

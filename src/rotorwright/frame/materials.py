@@ -1,6 +1,5 @@
 """What frames are made of: density, moduli, strength and price, each row with its source."""
 
-import math
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
@@ -69,8 +68,3 @@ def material(name: str) -> Material | None:
 def near_materials(name: str) -> list[str]:
     """Names spelled nearly like `name`, or all names."""
     return get_close_matches(name, materials(), n=3, cutoff=0.5) or list(materials())
-
-
-def shear_ratio(moduli: Moduli) -> float:
-    """E/G of a member in bending [1]: beyond about 20 its shear deflection counts."""
-    return moduli.bending / moduli.twisting if moduli.twisting else math.inf

@@ -46,6 +46,10 @@ def printed_piece(
             what = f"a printed {row.shape} goes on an arm, and there is no [frame.arm]"
             faults.append(Fault(key, what, "Give [frame.arm]."))
             return None
+        if row.shape != "motor-mount" and fit.motor_base > 0:
+            what = f"a printed {row.shape} is drawn for motors above their arms, and these hang below"
+            faults.append(Fault((*key, "shape"), what, "Leave it out, or draw it elsewhere and import it."))
+            return None
         maker = {"arm-bumper": _bumper, "motor-mount": _motor_mount, "landing-pad": _landing_pad}[row.shape]
         return maker(row, material, fit, fit.plan, key, faults)
     bodies = {"camera-mount": _camera_mount, "camera-shim": _shim, "antenna-holder": _antenna_holder}[row.shape](

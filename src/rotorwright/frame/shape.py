@@ -5,7 +5,7 @@ metres; `Pose.matrix` and `Pose.origin` are the one transform between a piece's 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -98,7 +98,6 @@ class Piece:
     places: tuple[Pose, ...]
     key: Key
     infill: float = 1.0
-    # a pocket is the depth that the upper body of a grooved plate stands above its floor [m]
     flat: bool = True
 
     @cached_property
@@ -138,8 +137,3 @@ class Piece:
         points = np.vstack([body.corners() for body in self.bodies])
         for place in self.places:
             yield place.outward(points)
-
-    def copies(self) -> Iterator["Piece"]:
-        """The piece once for each place."""
-        for place in self.places:
-            yield replace(self, places=(place,))

@@ -190,6 +190,7 @@ def _fly(
     c: Any,
     rotors: Any,
     seconds: Any,
+    phase: float,
     way: Any,
     trims: Any,
     landing: Any,
@@ -199,7 +200,11 @@ def _fly(
     trace: Any,
 ) -> int:
     """One craft through the cycle, as `endure`; c is changed. Returns filled rows of `trace`."""
-    fresh, filled, k, left = c.battery_resistance, 0, 0, seconds[0]
+    fresh, filled = c.battery_resistance, 0
+    k, left = 0, seconds[0] - phase * seconds.sum()
+    while left <= 1e-9:
+        k = (k + 1) % seconds.shape[0]
+        left += seconds[k]
     state = State(1.0, 0.0, 0.0, c.pack_start, c.air_temperature, c.air_temperature)
     while True:
         c.battery_resistance = fresh * resistance_factor(state.pack)
@@ -241,6 +246,7 @@ def endure(
     craft: Any,
     rotors: Any,
     seconds: Any,
+    phases: Any,
     way: Any,
     trims: Any,
     landing: Any,
@@ -251,15 +257,16 @@ def endure(
 ) -> int:
     """Fly each craft through the cycle of segments until a cell's voltage reaches the landing voltage.
 
-    craft: record array CRAFT (n,), a copy: it is changed; seconds: (k,) length of each segment [s]; way: (n, k)
-    speed over ground [m/s]; trims: (n, k) TRIM of `level_points`; landing: (k,) voltage of a cell under the segment's
-    load at which to land, 0 where nobody lands; resting: at rest; floor: at which the pilot eases off there [V];
+    craft: record array CRAFT (n,), a copy: it is changed; seconds: (k,) length of each segment [s]
+    phases: (n,) share of the cycle at which the flight begins, 0 to below 1; way: (n, k) speed over ground [m/s]
+    trims: (n, k) TRIM of `level_points`; landing: (k,) voltage of a cell under the segment's load at which to land, 0
+    where nobody lands; resting: at rest; floor: at which the pilot eases off there [V]
     ends: (n,) END, filled; trace: (m, 6) TRACE of row 0, filled
     returns: filled rows of `trace`
     """
     filled = 0
     for i in range(craft.shape[0]):
         own = trace if i == 0 else trace[:0]
-        rows = _fly(craft[i], rotors, seconds, way[i], trims[i], landing, resting, floor, ends[i], own)
+        rows = _fly(craft[i], rotors, seconds, phases[i], way[i], trims[i], landing, resting, floor, ends[i], own)
         filled = rows if i == 0 else filled
     return filled

@@ -73,7 +73,8 @@ def _rotor_at(
         _, CP, H = _turned(c, rotors, rotation, v, e)
         return rotation, thrust, CP, H, rotation
     T, CP, H = _turned(c, rotors, idle, v, e)
-    if rotation < idle or T >= thrust:
+    surplus = T - thrust
+    if rotation < idle or surplus >= 0.0:
         return idle, T, CP, H, math.nan
     return math.nan, math.nan, math.nan, math.nan, math.nan
 

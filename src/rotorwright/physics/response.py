@@ -22,7 +22,7 @@ __all__ = ["punch_times", "rotor_acceleration", "step_times", "turn_times"]
 
 _STEP, _LONGEST_STEP = 5e-4, 1.0
 _PUNCH_STEP, _LONGEST_PUNCH = 2e-3, 20.0
-_TURN_STEP, _LONGEST_TURN, _ENOUGH = 2e-3, 3.0, 0.03  # [s], [s], [rad]
+_TURN_STEP, _SHORTEST, _LONGEST_TURN, _ENOUGH = 2e-3, 0.07, 3.0, 0.03  # [s], [s], [s], [rad]
 
 
 @kernel
@@ -168,26 +168,29 @@ def turn_times(
     goal [rad]; charge 0..1; times: (n,) [s], filled, NaN when the turn does not end within three seconds
     The air's damping comes from each rotor's own axial speed; the body's is left out.
     """
+    near = _SHORTEST
     for i in range(craft.shape[0]):
         c = craft[i]
         voc = c.cells * open_circuit_voltage(charge, c.chemistry)
         arm, inertia = c.arm[axis], c.inertia[axis]
         times[i] = math.nan
-        a, fa, b, t = 0.0, -goal, 0.06, math.nan
+        # the craft before is often a sample of the same one: its switch is where to begin, from below
+        a, fa, b = 0.0, -goal, 0.85 * near
         angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
         while angle < goal and b < 0.5 * _LONGEST_TURN:
-            a, fa, b = b, angle - goal, 1.4 * b
+            a, fa, b = b, angle - goal, 1.25 * b
             angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
         if not angle >= goal:
+            near = _SHORTEST
             continue
         fb = angle - goal
         for step in range(24):
-            x = (a * fb - b * fa) / (fb - fa) if step % 3 < 2 else 0.5 * (a + b)
-            angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, x)
             if abs(angle - goal) <= _ENOUGH:
                 break
+            near = (a * fb - b * fa) / (fb - fa) if step % 3 < 2 else 0.5 * (a + b)
+            angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, near)
             if angle < goal:
-                a, fa = x, angle - goal
+                a, fa = near, angle - goal
             else:
-                b, fb = x, angle - goal
+                b, fb = near, angle - goal
         times[i] = t

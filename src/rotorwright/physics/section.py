@@ -11,7 +11,7 @@ J = b h^3 [1/3 - 0.21 (h/b)(1 - h^4/(12 b^4))] (Roark's Formulas for Stress and 
 import math
 from dataclasses import dataclass
 
-__all__ = ["Section", "grooved_plate", "plate", "round_tube", "square_tube", "together"]
+__all__ = ["Section", "grooved_plate", "plate", "round_tube", "square_tube"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +89,3 @@ def grooved_plate(width: float, thickness: float, groove_width: float, groove_de
     flank = plate((width - groove_width) / 2, thickness)
     torsion = 2 * flank.torsion + plate(groove_width, thickness - groove_depth).torsion
     return Section(area, vertical, lateral, torsion, max(middle, thickness - middle), width / 2)
-
-
-def together(*sections: Section) -> Section:
-    """Sections that bend by the same curvature but are not bonded: areas and moments add, fibres stay their own."""
-    return Section(
-        sum(s.area for s in sections),
-        sum(s.vertical for s in sections),
-        sum(s.lateral for s in sections),
-        sum(s.torsion for s in sections),
-        max(s.half_height for s in sections),
-        max(s.half_width for s in sections),
-    )

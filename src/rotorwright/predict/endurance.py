@@ -1,6 +1,7 @@
 """How long it flies the way it is flown: the pack spent on a flight profile."""
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from rotorwright.errors import CannotCompute
 from rotorwright.parts.propulsion import Battery
 from rotorwright.physics.battery import CHEMISTRIES, open_circuit_voltage
 from rotorwright.physics.endurance import CONSUMERS, END, ENDINGS, TRACE, endure
+from rotorwright.physics.powertrain import OK
 from rotorwright.predict.flight import best_speed
 from rotorwright.predict.profiles import Leg, Profile
 from rotorwright.predict.result import Prediction
@@ -80,10 +82,11 @@ class Endurance:
 
 @dataclass(frozen=True, slots=True)
 class Flown:
-    """Rows of END of every sample, and the trace of the nominal one."""
+    """Rows of END of every sample, and the trace of the nominal one; `beyond` says why the nominal one cannot fly."""
 
     ends: NDArray[np.void]
     trace: Array
+    beyond: str = ""
 
 
 def landing_voltage(craft: Craft) -> float:
@@ -121,23 +124,49 @@ def flown(craft: Craft, columns: PowertrainColumns, profile: Profile, draws: Dra
         columns.craft.copy().view(np.recarray),
         columns.rotors,
         np.array([leg.seconds for leg in legs]),
+        _phases(draws),
         np.ascontiguousarray(np.broadcast_to(np.hypot(speed, climb), trims.shape)),
         trims,
-        np.array([landing if leg.calm else 0.0 for leg in legs]),
+        np.array([landing if leg in _watched(legs) else 0.0 for leg in legs]),
         rest.value if rest else 0.0,
         min(floor, landing),
         ends,
         trace,
     )
-    return Flown(ends, trace[:filled])
+    return Flown(ends, trace[:filled], _beyond(columns, profile, legs))
+
+
+def _watched(legs: list[Leg]) -> list[Leg]:
+    """The legs in which the pilot reads the voltage: the calm ones, or all when none is."""
+    return [leg for leg in legs if leg.calm] or legs
+
+
+def _beyond(columns: PowertrainColumns, profile: Profile, legs: list[Leg]) -> str:
+    """The segment that the nominal craft cannot hold with a full pack; in hard ones a pilot eases off instead."""
+    rows, one = replace(columns, craft=columns.craft[:1]), _watched(legs)
+    load, speed, climb = (np.array([[getattr(leg, key) for leg in one]]) for key in ("load_factor", "speed", "climb"))
+    if profile.best:
+        return ""
+    for leg, status in zip(one, rows.level(load=load, speed=speed, climb=climb)["status"][0], strict=True):
+        if status != OK:
+            words = f"{leg.speed:g} m/s along, {leg.climb:g} m/s up at {leg.load_factor:g} g"
+            where = f"segment {legs.index(leg) + 1} of '{profile.name}'"
+            return f"{where}, {words}, asks for more than full throttle gives"
+    return ""
+
+
+def _phases(draws: Draws) -> Array:
+    """Where in the cycle each sample begins: the nominal flight at its start, the others anywhere."""
+    z = draws.normal("profile.phase")
+    phases = np.array([0.5 * (1.0 + math.erf(x / math.sqrt(2.0))) for x in z])
+    phases[0] = 0.0
+    return phases
 
 
 def endurance(craft: Craft, columns: PowertrainColumns, profile: Profile, flight: Flown) -> Endurance:
     """The flight as a result, with its bounds."""
     ends, cells = flight.ends, columns.craft["cells"]
-    short = _reason(profile, ends[0])
-    # a sample that cannot fly the profile at all has flown no time: it stays in the bounds of the time as zero
-    time = np.where(ends["time"] > 0.0, ends["time"], np.nan) if short else ends["time"]
+    short = flight.beyond or _reason(profile, ends[0])
 
     def result(values: Array, unit: str) -> Prediction:
         return Prediction.absent(unit, short) if short else Prediction.of(values, unit)
@@ -155,7 +184,7 @@ def endurance(craft: Craft, columns: PowertrainColumns, profile: Profile, flight
         about=profile.about,
         source=profile.source,
         landing_voltage_v=landing_voltage(craft),
-        time_s=result(time, "s"),
+        time_s=result(ends["time"], "s"),
         distance_m=result(ends["distance"], "m"),
         charge_ah=result(ends["taken"] / 3600.0, "Ah"),
         energy_j=result(ends["delivered"], "J"),
@@ -168,7 +197,7 @@ def endurance(craft: Craft, columns: PowertrainColumns, profile: Profile, flight
         ended_by=ENDINGS[int(ends["ending"][0])],
         consumers=consumers,
         trace=_shown(flight.trace),
-        notes=_notes(profile, ends),
+        notes=() if short else _notes(profile, ends),
         samples=len(ends) - 1,
     )
 

@@ -1,5 +1,6 @@
 """Many craft as one batch of kernel rows: each craft its nominal row and its samples, one behind the other."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -9,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.columns import Draws, PowertrainColumns, drag_areas, flight_columns, mass_columns
-from rotorwright.craft.model import Craft
+from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
 from rotorwright.parts.estimate import Estimate
+from rotorwright.parts.part import Part
 from rotorwright.parts.solids import solid_of
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.endurance import END
@@ -23,7 +25,7 @@ from rotorwright.predict.profiles import profile_of
 from rotorwright.predict.report import site_air
 from rotorwright.predict.response import steady_accelerations, step_answer, throttle_gain
 
-__all__ = ["Fleet", "SharedDraws", "fleet_of"]
+__all__ = ["Fleet", "SharedDraws", "cost_of", "fleet_of", "stated"]
 
 Array = NDArray[np.float64]
 Points = NDArray[np.void]
@@ -141,9 +143,35 @@ class Fleet:
                 continue
         return result
 
+    @cached_property
+    def cost(self) -> Array:
+        """What the parts cost that have a price, (craft, rows)."""
+        totals = [float(np.nansum([cost_of(p) for p in one.parts])) for one in self.craft]
+        return np.repeat(np.array(totals)[:, None], self.rows, axis=1)
+
+    def stated(self, kind: str, name: str) -> Array:
+        """What the first part of a kind states [SI], (craft, 1)."""
+        parts = [next((p.part for p in one.parts if p.part.kind == kind), None) for one in self.craft]
+        return np.array([stated(part, name) for part in parts])[:, None]
+
     def some(self, chosen: Sequence[int], samples: int, seed: int = 0) -> "Fleet":
         """A fleet of some of these craft with samples of their own."""
         return fleet_of([self.craft[k] for k in chosen], samples, seed)
+
+
+def stated(part: Part | None, name: str) -> float:
+    """One number that a part states [SI], NaN when it does not."""
+    value = getattr(part, name, None)
+    if value is None or isinstance(value, str | tuple):
+        return math.nan
+    return float(value.value if isinstance(value, Estimate) else value)
+
+
+def cost_of(placed: PlacedPart) -> float:
+    """What the pieces of one part cost, whole packs bought; NaN without a price."""
+    if placed.part.price is None:
+        return math.nan
+    return placed.part.price * math.ceil(placed.count / placed.part.pieces)
 
 
 def fleet_of(craft: Sequence[Craft], samples: int = 0, seed: int = 0) -> Fleet:
@@ -188,9 +216,7 @@ def _columns(
 
 def _with_drag(craft: Craft, areas: dict[Any, tuple[Estimate, Estimate]]) -> Craft:
     """`craft` with its drag areas stated: casting a shadow takes longer than all the rest, and many cast the same."""
-    key = tuple(
-        (tuple(solid_of(p.part).extent()), p.places) for p in craft.parts if p.part.kind != "propeller"
-    )
+    key = tuple((tuple(solid_of(p.part).extent()), p.places) for p in craft.parts if p.part.kind != "propeller")
     if key not in areas:
         areas[key] = drag_areas(craft)
     ahead, above = areas[key]

@@ -1,26 +1,51 @@
 """What craft are compared by: each measure with its unit, which way is better, and how dear it is to compute."""
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from difflib import get_close_matches
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.craft.model import Craft, PlacedPart
+from rotorwright.craft.model import Craft
 from rotorwright.errors import InputError, Problem
-from rotorwright.parts.propulsion import Battery, SpeedController
 from rotorwright.physics.powertrain import OK, TOO_HEAVY
 from rotorwright.predict.powertrain import USABLE_SHARE
-from rotorwright.search.fleet import Fleet
 
-__all__ = ["MEASURES", "Measure", "cost_of", "measure_named", "unpriced"]
+__all__ = ["MEASURES", "Measure", "Solved", "measure_named", "unpriced"]
 
 Array = NDArray[np.float64]
 Points = NDArray[np.void]
 
 _GRAM_FORCE = 9.80665e-3
+
+
+class Solved(Protocol):
+    """Solved craft in any number: a `Fleet` of real ones, or the combinations of a search."""
+
+    @property
+    def row(self) -> Points:
+        """Rows CRAFT."""
+
+    @property
+    def masses(self) -> Array:
+        """All-up mass [kg]."""
+
+    @property
+    def cost(self) -> Array:
+        """What all parts cost."""
+
+    @property
+    def full(self) -> Points:
+        """Full throttle, fresh and standing."""
+
+    @property
+    def hover(self) -> Points:
+        """Hover at half charge."""
+
+    def stated(self, kind: str, name: str) -> Array:
+        """What the parts of a kind state [SI]; NaN where they state nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +63,7 @@ class Measure:
     shown: str
     better: int
     dear: bool
-    values: Callable[[Fleet], Array]
+    values: Callable[[Any], Array]
 
 
 def _when(points: Points, name: str, worst: int = OK) -> Array:
@@ -47,60 +72,41 @@ def _when(points: Points, name: str, worst: int = OK) -> Array:
     return np.where(good, points[name], np.nan)
 
 
-def _hover_time(fleet: Fleet) -> Array:
+def _hover_time(fleet: Solved) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(USABLE_SHARE * fleet.row["capacity"] / _when(fleet.hover, "battery_current"))
 
 
-def _lift(fleet: Fleet) -> Array:
+def _lift(fleet: Solved) -> Array:
     thrust = _when(fleet.full, "thrust", TOO_HEAVY) * fleet.row["motors"]
     return np.asarray(thrust / (fleet.masses * 9.80665))
 
 
-def _flown(name: str) -> Callable[[Fleet], Array]:
+def _flown(name: str) -> Callable[[Any], Array]:
     return lambda fleet: np.where(fleet.flown["time"] > 0.0, fleet.flown[name], np.nan)
 
 
-def _full(name: str) -> Callable[[Fleet], Array]:
+def _full(name: str) -> Callable[[Any], Array]:
     return lambda fleet: _when(fleet.full, name, TOO_HEAVY)
 
 
-def _controller_room(fleet: Fleet) -> Array:
+def _controller_room(fleet: Solved) -> Array:
     """Share of a channel's continuous rating that full throttle leaves."""
-    limits = [_stated(one, SpeedController, "current") for one in fleet.craft]
-    return np.asarray(1.0 - _when(fleet.full, "motor_current", TOO_HEAVY) / np.array(limits)[:, None])
+    rating = fleet.stated("speed-controller", "current")
+    return np.asarray(1.0 - _when(fleet.full, "motor_current", TOO_HEAVY) / rating)
 
 
-def _pack_room(fleet: Fleet) -> Array:
+def _pack_room(fleet: Solved) -> Array:
     """Share of the pack's continuous rating that full throttle leaves."""
-    ratings = np.array([_stated(one, Battery, "rating") for one in fleet.craft])[:, None]  # [1/h]
+    rating = fleet.stated("battery", "rating")  # [1/h]
     with np.errstate(divide="ignore", invalid="ignore"):
         rate = _when(fleet.full, "battery_current", TOO_HEAVY) * 3600.0 / fleet.row["capacity"]
-    return np.asarray(1.0 - rate / ratings)
-
-
-def _stated(craft: Craft, kind: type, name: str) -> float:
-    for placed in craft.parts:
-        if isinstance(placed.part, kind) and (value := getattr(placed.part, name)) is not None:
-            return float(value.value)
-    return math.nan
-
-
-def cost_of(placed: PlacedPart) -> float:
-    """What the pieces of one part cost, whole packs bought; NaN without a price."""
-    if placed.part.price is None:
-        return math.nan
-    return placed.part.price * math.ceil(placed.count / placed.part.pieces)
+    return np.asarray(1.0 - rate / rating)
 
 
 def unpriced(craft: Craft) -> frozenset[str]:
     """Parts without a price."""
     return frozenset(p.id for p in craft.parts if p.part.price is None and p.key[:1] != ("frame",))
-
-
-def _cost(fleet: Fleet) -> Array:
-    totals = [float(np.nansum([cost_of(p) for p in one.parts])) for one in fleet.craft]
-    return np.repeat(np.array(totals)[:, None], fleet.rows, axis=1)
 
 
 _LIST = (
@@ -112,14 +118,16 @@ _LIST = (
     Measure("roll", "roll acceleration", "rad/s2", 1.0, "rad/s2", 1, False, lambda f: f.accelerations[0]),
     Measure("pitch", "pitch acceleration", "rad/s2", 1.0, "rad/s2", 1, False, lambda f: f.accelerations[1]),
     Measure("thrust-rise", "thrust rise time", "s", 1e3, "ms", -1, True, lambda f: f.rise),
-    Measure("throttle-gain", "thrust a percent of throttle", "N/%", 1 / _GRAM_FORCE, "g/%", 0, False, lambda f: f.gain),
+    Measure(
+        "throttle-gain", "thrust a percent of throttle", "N/%", 1 / _GRAM_FORCE, "g/%", 0, False, lambda f: f.gain
+    ),
     Measure("current", "full-throttle battery current", "A", 1.0, "A", -1, False, _full("battery_current")),
     Measure("motor-current", "full-throttle motor current", "A", 1.0, "A", -1, False, _full("motor_current")),
     Measure("controller-room", "room left in the controller", "1", 100.0, "%", 1, False, _controller_room),
     Measure("pack-room", "room left in the pack's rating", "1", 100.0, "%", 1, False, _pack_room),
     Measure("winding", "highest winding temperature", "K", 1.0, "K", -1, True, _flown("winding_peak")),
     Measure("tip-mach", "tip Mach number", "1", 1.0, "", -1, False, _full("tip_mach")),
-    Measure("cost", "cost", "currency", 1.0, "", -1, False, _cost),
+    Measure("cost", "cost", "currency", 1.0, "", -1, False, lambda f: f.cost),
 )
 
 MEASURES: dict[str, Measure] = {measure.name: measure for measure in _LIST}

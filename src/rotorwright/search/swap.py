@@ -158,13 +158,13 @@ class _Columns:
         return self._known[key]
 
     def values(self, measure: Measure, k: int) -> Array:
-        """Samples of a measure for one variant, nominal first; the nominal alone where it is dear and not sharpened."""
+        """Samples of a measure for one variant; the nominal alone where it is dear and not sharpened."""
         if measure.dear and k in self.dear:
             fleet, at = self.dear[k]
-            return self._of(fleet, measure)[at]
+            return np.asarray(self._of(fleet, measure)[at])
         if measure.dear and self.nominal is not None:
-            return self._of(self.nominal, measure)[k]
-        values = self._of(self.fleet, measure)[k]
+            return np.asarray(self._of(self.nominal, measure)[k])
+        values = np.asarray(self._of(self.fleet, measure)[k])
         if measure.name == "cost" and self.unpriced[k] != self.unpriced[0]:
             return np.full_like(values, np.nan)
         return values

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from rotorwright.craft.model import Craft, Place, PlacedPart
 from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
-from rotorwright.craft.read import ROLES_OF_ONE_ENTRY, workshop_of, workshop_shelf
+from rotorwright.craft.read import workshop_of, workshop_shelf
 from rotorwright.errors import CannotCompute, InputError, Problem
 from rotorwright.frame.layout import MotorPlace
 from rotorwright.parts.kinds import kind_of_word
@@ -16,7 +16,10 @@ from rotorwright.parts.propulsion import SpeedController
 from rotorwright.parts.reader import Reader
 from rotorwright.parts.shelf import Shelf
 
-__all__ = ["candidates", "choose", "find_placed", "own_shelf", "settle", "swapped", "unweighed"]
+__all__ = ["candidates", "choose", "find_placed", "loosened", "own_shelf", "settled", "swapped", "unweighed"]
+
+# The layout alone places these.
+ROLES_OF_LAYOUT = ("motor", "propeller")
 
 
 def unweighed(craft: Craft) -> Craft:
@@ -74,10 +77,10 @@ def swapped(craft: Craft, placed: PlacedPart, part: Part) -> Craft:
 
     Raises CannotCompute when a frame that is drawn about the motor cannot be drawn about the new one.
     """
-    at = craft.parts.index(placed)
-    new = replace(placed, part=part, specimen="", count=_count(craft, placed, part))
-    parts = [*craft.parts[:at], new, *craft.parts[at + 1 :]]
-    return settle(replace(unweighed(craft), parts=tuple(parts)), craft)
+    loose = loosened(craft)
+    at = craft.parts.index(placed)  # drawn parts stand last and are all that is missing from the loose craft
+    new = replace(loose.parts[at], part=part, specimen="", count=_count(craft, placed, part))
+    return settled(replace(unweighed(loose), parts=(*loose.parts[:at], new, *loose.parts[at + 1 :])))
 
 
 def _count(craft: Craft, placed: PlacedPart, part: Part) -> int:
@@ -90,14 +93,20 @@ def _count(craft: Craft, placed: PlacedPart, part: Part) -> int:
     return math.ceil(motors / part.channels)
 
 
-def settle(craft: Craft, before: Craft) -> Craft:
-    """`craft` with every place that motor and propeller decide taken anew; places as in `before` up to now."""
-    old, new = _levels(before), _levels(craft)
-    motors = list(craft.motors)
-    was = {p.id: p for p in before.parts}
-    parts = [
-        _moved(p, was.get(p.id, p), motors, old, new) for p in craft.parts if not (_is_drawn(p) and craft.frame.draws)
-    ]
+def loosened(craft: Craft) -> Craft:
+    """`craft` without the places that the layout gave, and without what the frame draws."""
+    levels, motors = _levels(craft), list(craft.motors)
+    kept = [p for p in craft.parts if not (craft.frame.draws and _is_drawn(p))]
+    return replace(craft, parts=tuple(replace(p, places=()) if _by_layout(p, motors, levels) else p for p in kept))
+
+
+def settled(craft: Craft) -> Craft:
+    """A loosened craft with every place that motor and propeller decide taken anew, and its frame drawn anew.
+
+    Raises CannotCompute when the frame cannot be drawn.
+    """
+    levels, motors = _levels(craft), list(craft.motors)
+    parts = [_in_place(p, motors, levels) for p in craft.parts]
     if craft.frame.draws:
         parts += _drawn_anew(craft, parts)
     return replace(craft, parts=tuple(parts))
@@ -108,17 +117,21 @@ def _levels(craft: Craft) -> Heights:
     return heights(craft.frame, motor.part if motor else None, propeller.part if propeller else None)
 
 
-def _moved(placed: PlacedPart, was: PlacedPart, motors: list[MotorPlace], old: Heights, new: Heights) -> PlacedPart:
-    """A place that equals the one the layout gave is the layout's; one that nobody gave follows the motors."""
-    if placed.assumed:
-        return replace(placed, places=(Place(0.0, 0.0, new.base),))
-    by_layout = placed.role in LAYOUT_ROLES and (
-        placed.role in ROLES_OF_ONE_ENTRY
-        or list(placed.places) == places_by_layout(was.role, was.part, motors, old)
+def _by_layout(placed: PlacedPart, motors: list[MotorPlace], levels: Heights) -> bool:
+    """Whether the layout gave the place: it equals the layout's, or nobody gave one."""
+    if placed.assumed or placed.role in ROLES_OF_LAYOUT:
+        return True
+    return placed.role in LAYOUT_ROLES and list(placed.places) == places_by_layout(
+        placed.role, placed.part, motors, levels
     )
-    if not by_layout:
+
+
+def _in_place(placed: PlacedPart, motors: list[MotorPlace], levels: Heights) -> PlacedPart:
+    if placed.assumed:
+        return replace(placed, places=(Place(0.0, 0.0, levels.base),))
+    if placed.places:
         return placed
-    return replace(placed, places=tuple(places_by_layout(placed.role, placed.part, motors, new)))
+    return replace(placed, places=tuple(places_by_layout(placed.role, placed.part, motors, levels)))
 
 
 def _is_drawn(placed: PlacedPart) -> bool:
@@ -133,5 +146,3 @@ def _drawn_anew(craft: Craft, parts: list[PlacedPart]) -> list[PlacedPart]:
     if reader.problems:
         raise CannotCompute(f"the frame cannot be drawn about it: {reader.problems[0].what}")
     return drawn
-
-

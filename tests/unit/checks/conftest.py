@@ -61,6 +61,7 @@ at_mm = [-80, 0, -8]
 [[part]]
 id = "cap"
 use = "capacitor-470uf-50v"
+series_resistance_mohm = 15
 at_mm = [-58, 0, -13]
 [[part]]
 id = "fc"

@@ -10,6 +10,7 @@ import pytest
 from rotorwright.checks import ColumnsView, CraftView, Missing, Severity, all_rules, check, near_codes, rule_named
 from rotorwright.checks.finding import shown
 from rotorwright.checks.rule import at_least, at_most, same
+from rotorwright.checks.run import check_view
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
 from rotorwright.craft.workshop import DEMO
@@ -84,6 +85,14 @@ def test_chance_of_breach(sound: Callable[..., Craft]) -> None:
     assert chance(current / 3) == 1.0
     assert chance(current * 3) == 0.0
 
+    def close(limit: float) -> bool:
+        rated = {"value": limit, "basis": "datasheet", "sd": 0.0}
+        return "motor-overloaded" in {c.code for c in check(sound({"motors.current_max_a": rated}), 256).close}
+
+    assert close(current * 1.001)
+    assert not close(current * 0.999)
+    assert not close(current * 3)
+
 
 def test_headroom_is_milder(sound: Callable[..., Craft]) -> None:
     load = float(next(r for r in CraftView(sound(), 0).loads if r.rail.id == "fc.5V").current[0])
@@ -105,6 +114,16 @@ def test_waived(sound: Callable[..., Craft]) -> None:
     assert [f.waived for f in result.findings if f.code == "receiver-protocol"] == ["an adapter sits between"]
     assert "1 waived" in result.summary
     assert check(sound(waive), samples=0).unused_waivers == ("receiver-protocol",)
+
+
+def test_only_the_rules_asked_for(sound: Callable[..., Craft]) -> None:
+    waive = {"+waive": {"code": "tip-speed", "reason": "loud is fine"}}
+    result = check_view(
+        CraftView(sound({"rx.protocol": "shouting", **waive}), 0), {"receiver-protocol", "strap-short"}
+    )
+    assert [f.code for f in result.findings] == ["receiver-protocol"]
+    assert result.kept == ("strap-short",)
+    assert result.unused_waivers == ()
 
 
 def test_unknown_waiver(sound: Callable[..., Craft]) -> None:

@@ -43,6 +43,12 @@ def test_a_picture_is_written(name: str, craft: Path, command: Command, tmp_path
     assert ElementTree.fromstring(picture.read_text(encoding="utf-8")).tag.endswith("svg")
 
 
+def test_a_picture_of_pack_sizes_is_written(craft: Path, command: Command, tmp_path: Path) -> None:
+    picture = tmp_path / "packs.svg"
+    assert command("fly", craft, "--samples", 0, "--packs-svg", picture).code == 0
+    assert "mass of the pack" in picture.read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("name", list(KEYS))
 def test_words_are_printed_without_nan(name: str, craft: Path, command: Command) -> None:
     ran = command(name, craft, "--samples", 32)

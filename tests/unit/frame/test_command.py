@@ -45,7 +45,7 @@ def write_stl(file: Path, missing: int = 0) -> None:
 def test_says_it_in_words(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     frame_command(str(file))
     said = capsys.readouterr().out
-    for words in ("Wren 1: frame", "Modes against the rotors", "comparative", "Room round the propellers"):
+    for words in ("Wren 1: frame", "the rotor speeds that shake them", "comparative", "Room round the propellers"):
         assert words in said
 
 
@@ -55,6 +55,26 @@ def test_says_it_in_numbers(file: Path, capsys: pytest.CaptureFixture[str]) -> N
     assert report["mass_kg"] == pytest.approx(sum(p["mass_kg"] * p["count"] for p in report["pieces"]))
     assert {"structure", "clearances", "crash", "choices", "soft_mounts", "files"} <= set(report)
     assert report["files"] == []
+
+
+def bare(file: Path) -> Path:
+    """The craft without anything that turns."""
+    head, *parts = file.read_text(encoding="utf-8").split("[[part]]")
+    keep = [part for part in parts if 'role = "motor"' not in part and 'role = "propeller"' not in part]
+    file.write_text("[[part]]".join([head, *keep]), encoding="utf-8")
+    return file
+
+
+def test_without_motors_nothing_turns_but_it_is_drawn(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    frame_command(str(bare(file)), json=True, out=tmp_path / "out", only="svg")
+    report = json.loads(capsys.readouterr().out)
+    assert report["clearances"]["disc_to_disc_m"] is None
+    assert report["structure"]["speeds"]["full_rpm"] is None
+    assert report["structure"]["crossings"] == []
+    frame_command(str(file))
+    assert "No rotor speeds are known" in capsys.readouterr().out
 
 
 def test_writes_files(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -93,8 +93,16 @@ def test_the_picture_encloses_what_the_ledger_weighs(craft: Craft) -> None:
     assert len(meshes) == sum(len(p.places) for p in frame_pieces(craft))
 
 
+# Bumpers and landing pads are drawn for motors above their arms.
+INVERTED = [
+    ('layout = "wide-x"', 'layout = "wide-x"\nmotors = "inverted"'),
+    ('shape = "landing-pad"', 'shape = "camera-shim"'),
+    ('shape = "arm-bumper"', 'shape = "camera-shim"'),
+]
+
+
 def test_inverted_motors_hang_below_their_arms(changed: Callable[..., Craft]) -> None:
-    craft = changed(('layout = "wide-x"', 'layout = "wide-x"\nmotors = "inverted"'))
+    craft = changed(*INVERTED)
     arm, motor = craft.the("arm"), craft.the("motor")
     assert arm is not None and motor is not None
     assert arm.places[0].z > motor.places[0].z
@@ -107,7 +115,7 @@ def test_a_tube_s_pad_lies_between_tube_and_motor(changed: Callable[..., Craft])
     ]
     pairs.append(("channel_width_mm = 4\nchannel_depth_mm = 1\n", ""))
     upright = changed(*pairs)
-    inverted = changed(*pairs, ('layout = "wide-x"', 'layout = "wide-x"\nmotors = "inverted"'))
+    inverted = changed(*pairs, *INVERTED)
     for craft, sign in ((upright, 1), (inverted, -1)):
         arm, pad, motor = (craft.the(role) for role in ("arm", "motor-pad", "motor"))
         assert arm is not None and pad is not None and motor is not None

@@ -1,6 +1,8 @@
 """Files of a frame: all or none, the same each time, and refused before anything is written."""
 
 import json
+import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -68,6 +70,32 @@ def test_a_failed_export_leaves_the_last_one(export: Export, tmp_path: Path, mon
     with pytest.raises(ZeroDivisionError):
         export_frame(export, tmp_path / "out")
     assert contents(tmp_path) == before
+
+
+def test_without_the_cad_kernel_nothing_is_written(
+    export: Export, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "build123d", None)
+    with pytest.raises(InputError, match=r"rotorwright\[cad\]"):
+        export_frame(replace(export, formats=("svg", "step")), tmp_path / "out")
+    assert not list(tmp_path.iterdir())
+
+
+def test_names_make_one_file_each(changed: Callable[..., Craft], tmp_path: Path) -> None:
+    """A deck named like a path stays in the folder, and two pieces of one name are told apart."""
+    craft = changed(('name = "top"', 'name = "../top"'), ('over = "top"', 'over = "../top"'), ("[frame.cage]", TWICE))
+    pieces = frame_pieces(craft)
+    names = [piece.name for piece in pieces]
+    assert len(set(names)) == len(names)
+    assert {"top-deck", "camera-shim-2"} <= set(names)
+    export_frame(Export("t", pieces, {}, PLAIN), tmp_path / "out")
+    assert [p.name for p in tmp_path.iterdir() if p.is_dir()] == ["out"]
+
+
+TWICE = """[[frame.printed]]
+shape = "camera-shim"
+material = "print-polylactide"
+[frame.cage]"""
 
 
 @pytest.mark.parametrize(

@@ -40,6 +40,11 @@ CASES = [
     (('material = "aluminium-6061"', 'material = "aluminum"'), "no material 'aluminum'"),
     (('form = "plate"', 'form = "round-tube"'), "a round-tube arm lacks outer_diameter_mm"),
     (("length_mm = 22\nheight_mm = 28\nhole_mm = 2.2", "length_mm = 12\nheight_mm = 28\nhole_mm = 14"), "pivot hole"),
+    (("thread_mm = 3", "thread_mm = 5"), "a thread of 5 mm leaves a standoff of 5 mm no wall"),
+    (('level = "under-arms"', 'level = "with-arms"'), "the arms are not a unibody"),
+    (('layout = "wide-x"', 'layout = "wide-x"\nmotors = "inverted"'), "landing-pad is drawn for motors above"),
+    (("[frame.arm]", "[[frame.arm]]"), "[[frame.arm]] stands once"),
+    (('level = "upper"', 'level = "free"'), "the free deck 'top' lacks height_mm"),
 ]
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from rotorwright.physics.section import grooved_plate, plate, round_tube, square_tube, together
+from rotorwright.physics.section import grooved_plate, plate, round_tube, square_tube
 
 
 def test_plate_on_edge_swaps_the_bendings_and_keeps_the_torsion() -> None:
@@ -32,11 +32,3 @@ def test_a_groove_moves_the_neutral_axis_away_from_it() -> None:
 def test_tubes_without_a_bore_are_solid() -> None:
     assert square_tube(0.01, 0.0) == plate(0.01, 0.01)
     assert round_tube(0.01, 0.0).area == pytest.approx(7.853982e-5, rel=1e-6)
-
-
-def test_sections_side_by_side_add() -> None:
-    one, other = plate(0.012, 0.005), round_tube(0.01, 0.008)
-    both = together(one, other)
-    assert both.area == one.area + other.area
-    assert both.vertical == one.vertical + other.vertical
-    assert both.half_height == other.half_height

@@ -100,8 +100,23 @@ def test_a_resting_voltage_ends_the_flight_earlier(small_craft: Read) -> None:
 def test_a_speed_that_cannot_be_flown_is_told(small_craft: Read) -> None:
     own = "\n[[flight.segment]]\nduration_s = 5\nspeed_m_per_s = 95\n"
     flight, _ = airborne(small_craft(more=own), samples=0).fly()
-    told = f"{flight.time_s.reason} {' '.join(flight.notes)}"
-    assert "cannot be flown" in told or "asks for more than the pack gives" in told
+    assert flight.time_s.value is None
+    assert "segment 1 of 'own', 95 m/s along" in (flight.time_s.reason or "")
+
+
+def test_a_profile_of_hard_segments_alone_still_lands(small_craft: Read) -> None:
+    own = "\n[[flight.segment]]\nduration_s = 5\nspeed_m_per_s = 5\nload_factor = 3\n"
+    flight, _ = airborne(small_craft(more=own), samples=0).fly()
+    assert flight.ended_by == "landing voltage"
+    assert flight.time_s.value is not None
+
+
+def test_a_climb_that_cannot_be_flown_is_told(small_craft: Read) -> None:
+    own = "\n[[flight.segment]]\nduration_s = 5\nspeed_m_per_s = 60\nclimb_m_per_s = 40\n"
+    flight, _ = airborne(small_craft(more=own), samples=0).fly()
+    assert flight.time_s.value is None
+    assert "40 m/s up" in (flight.time_s.reason or "")
+    assert flight.notes == ()
 
 
 def test_a_colder_pack_flies_shorter(small_craft: Read) -> None:

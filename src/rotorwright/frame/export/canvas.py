@@ -44,13 +44,14 @@ _DARK = {
 }
 
 
+_FONTS = "system-ui, 'Segoe UI', Roboto, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+
+
 def _style() -> str:
-    light = "".join(f"--{k}:{v};" for k, v in _LIGHT.items())
-    dark = "".join(f"--{k}:{v};" for k, v in _DARK.items())
-    return (
-        f"svg.frame{{{light}}}@media (prefers-color-scheme:dark){{svg.frame{{{dark}}}}}"
-        "svg.frame text{font-family:system-ui,'Segoe UI',Roboto,'Liberation Sans',sans-serif}"
-    )
+    """Dark colours where the reader asks for them; readers that know no style sheet keep the light ones."""
+    rules = [f".f-{word}{{fill:{c}}}.s-{word}{{stroke:{c}}}" for word, c in _DARK.items()]
+    scoped = "".join(rules).replace(".f-", "svg.frame .f-").replace(".s-", "svg.frame .s-")
+    return f"@media (prefers-color-scheme:dark){{{scoped}}}"
 
 
 def _number(value: float) -> str:
@@ -58,8 +59,11 @@ def _number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def _colour(word: str) -> str:
-    return f"var(--{word},{_LIGHT[word]})" if word in _LIGHT else word
+def _paint(fill: str, stroke: str) -> str:
+    """Attributes for a fill and an edge, each a word of the palette or 'none'."""
+    classes = " ".join(f"{k}-{word}" for k, word in (("f", fill), ("s", stroke)) if word != "none")
+    inside, edge = (_LIGHT.get(word, "none") for word in (fill, stroke))
+    return f'fill="{inside}" stroke="{edge}"' + (f' class="{classes}"' if classes else "")
 
 
 class Canvas:
@@ -68,7 +72,7 @@ class Canvas:
     def __init__(self, width: float, height: float, title: str) -> None:
         self.width, self.height, self.title = width, height, title
         self.items: list[str] = [
-            f'<rect width="{_number(width)}" height="{_number(height)}" fill="{_colour("ground")}"/>'
+            f'<rect width="{_number(width)}" height="{_number(height)}" {_paint("ground", "none")}/>'
         ]
 
     def line(
@@ -78,8 +82,7 @@ class Canvas:
         way = " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
         self.items.append(
-            f'<polyline points="{way}" fill="none" stroke="{_colour(stroke)}" '
-            f'stroke-width="{_number(width)}"{dashes}/>'
+            f'<polyline points="{way}" {_paint("none", stroke)} stroke-width="{_number(width)}"{dashes}/>'
         )
 
     def area(
@@ -103,10 +106,8 @@ class Canvas:
             return
         extra = f' fill-opacity="{_number(opacity)}"' if opacity < 1 else ""
         extra += f' stroke-dasharray="{dash}"' if dash else ""
-        paint = "none" if fill == "none" else _colour(fill)
-        edge = "none" if stroke == "none" else _colour(stroke)
         self.items.append(
-            f'<path d="{"".join(parts)}" fill="{paint}" fill-rule="evenodd" stroke="{edge}" '
+            f'<path d="{"".join(parts)}" fill-rule="evenodd" {_paint(fill, stroke)} '
             f'stroke-width="{_number(width)}" stroke-linejoin="round"{extra}/>'
         )
 
@@ -122,9 +123,8 @@ class Canvas:
     ) -> None:
         """A circle."""
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
-        paint, edge = (word if word == "none" else _colour(word) for word in (fill, stroke))
         self.items.append(
-            f'<circle cx="{_number(x)}" cy="{_number(y)}" r="{_number(radius)}" fill="{paint}" stroke="{edge}" '
+            f'<circle cx="{_number(x)}" cy="{_number(y)}" r="{_number(radius)}" {_paint(fill, stroke)} '
             f'stroke-width="{_number(width)}"{dashes}/>'
         )
 
@@ -143,13 +143,11 @@ class Canvas:
         """Words at a point; `halo` lays the ground's colour round them."""
         extra = f' transform="rotate({_number(turn)} {_number(x)} {_number(y)})"' if turn else ""
         extra += ' font-weight="600"' if bold else ""
-        if halo:
-            extra += f' stroke="{_colour("ground")}" stroke-width="{_number(size / 3)}"'
-            extra += ' paint-order="stroke" stroke-linejoin="round"'
-        self.items.append(
-            f'<text x="{_number(x)}" y="{_number(y)}" font-size="{_number(size)}" fill="{_colour(fill)}" '
-            f'text-anchor="{anchor}"{extra}>{escape(words)}</text>'
-        )
+        where = f'x="{_number(x)}" y="{_number(y)}" font-size="{_number(size)}" text-anchor="{anchor}"{extra}'
+        if halo:  # under the words, since not every reader can paint a stroke below its own fill
+            wide = f'stroke-width="{_number(size / 3)}" stroke-linejoin="round" aria-hidden="true"'
+            self.items.append(f"<text {where} {_paint('ground', 'ground')} {wide}>{escape(words)}</text>")
+        self.items.append(f"<text {where} {_paint(fill, 'none')}>{escape(words)}</text>")
 
     def dimension(self, a: Sequence[float], b: Sequence[float], words: str, size: float = 12) -> None:
         """A dimension line between two points on a level or an upright, with ticks and its words on its middle."""
@@ -170,7 +168,7 @@ class Canvas:
         wide, tall = _number(self.width), _number(self.height)
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="frame" width="{wide}" height="{tall}" '
-            f'viewBox="0 0 {wide} {tall}" role="img">'
+            f'viewBox="0 0 {wide} {tall}" role="img" font-family="{_FONTS}">'
         )
         body = "\n".join(self.items)
         return f"{head}\n<title>{escape(self.title)}</title>\n<style>{_style()}</style>\n{body}\n</svg>\n"

@@ -79,7 +79,7 @@ class _View:
         shapes = [(depth, shape, piece) for piece in pieces for depth, shape in _seen(piece, self.eye)]
         self.shapes = sorted(shapes, key=lambda row: (row[0], row[2].name))
         self.boxes = [(c.name, shapely.MultiPoint((c.points @ self.eye.T)[:, :2]).convex_hull) for c in carried]
-        self.discs = [self._disc(motor) for motor in motors]
+        self.discs = [self._disc(motor) for motor in motors] if disc > 0 else []
         self.frame = shapely.unary_union([shape for _, shape, _ in self.shapes]) if shapes else shapely.Polygon()
         everything = [self.frame, *(box for _, box in self.boxes), *self.discs]
         self.x0, self.y0, self.x1, self.y1 = shapely.total_bounds([s for s in everything if not s.is_empty])

@@ -15,6 +15,7 @@ from rotorwright.frame.export.lists import cut_list, list_csv, list_markdown
 from rotorwright.frame.export.nest import Sheet, nest, sheet_drawing
 from rotorwright.frame.export.plates import piece_drawing
 from rotorwright.frame.shape import Piece
+from rotorwright.parts.source_map import SourceMap
 
 __all__ = ["FORMATS", "Export", "export_frame"]
 
@@ -26,7 +27,10 @@ Say = Callable[[str], None]
 
 @dataclass(frozen=True)
 class Export:
-    """What to write: pieces, drawings made elsewhere (name to SVG), and the workshop's stock and tools [m]."""
+    """What to write: pieces, drawings made elsewhere (name to SVG), and the workshop's stock and tools [m].
+
+    `source` is the craft file that asked for the pieces: what is wrong with them is named at its line.
+    """
 
     title: str
     pieces: Sequence[Piece]
@@ -36,6 +40,7 @@ class Export:
     sheet_width: float = 0.3
     bit: float = 2e-3
     tabs: bool = False
+    source: SourceMap | None = None
 
 
 def export_frame(export: Export, folder: Path, say: Say = lambda words: None) -> list[str]:
@@ -50,7 +55,7 @@ def export_frame(export: Export, folder: Path, say: Say = lambda words: None) ->
     if "dxf" in export.formats:
         faults += bit_faults(export.pieces, export.bit)
     if faults:
-        raise InputError(*(Problem(fault.what, fault.fix) for fault in faults))
+        raise InputError(*(_problem(export, fault) for fault in faults))
     _check_folder(folder)
     folder.parent.mkdir(parents=True, exist_ok=True)
     draft = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
@@ -65,6 +70,12 @@ def export_frame(export: Export, folder: Path, say: Say = lambda words: None) ->
         shutil.rmtree(draft, ignore_errors=True)
         raise
     return [*names, _INDEX]
+
+
+def _problem(export: Export, fault: Fault) -> Problem:
+    if export.source is None:
+        return Problem(fault.what, fault.fix)
+    return export.source.problem(fault.key, fault.what, fault.fix)
 
 
 def _check_folder(folder: Path) -> None:

@@ -1,0 +1,162 @@
+"""`rotorwright sweep`: curves and maps of a craft over one or two of its numbers."""
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from rotorwright.cli.changes import heading
+from rotorwright.cli.picture import write_picture
+from rotorwright.cli.words import nominal, print_json, said
+from rotorwright.craft import read_craft
+from rotorwright.craft.workshop import find_craft
+from rotorwright.errors import InputError, Problem
+from rotorwright.search.measures import MEASURES, measure_named
+from rotorwright.search.sweep import Sweep, SweepPoint, read_axis, sweep
+from rotorwright.sheet.chart import Line, Panel, line_chart
+
+__all__ = ["sweep_command"]
+
+_GOALS = "flight-time,weight,thrust-to-weight,current"
+_LINES = 4
+
+
+def sweep_command(
+    craft: str,
+    *,
+    vary: list[str],
+    goals: str = _GOALS,
+    hold: Annotated[bool, Parameter(negative="")] = False,
+    json: Annotated[bool, Parameter(negative="")] = False,
+    svg: Path | None = None,
+    samples: int = 64,
+    seed: int = 0,
+) -> None:
+    """Vary one or two numbers of a craft and see what follows.
+
+    What a scaling law derives from the varied number (mass and resistance of a larger pack) is scaled along, from
+    where the part itself stands.
+
+    Parameters
+    ----------
+    craft
+        A craft file.
+    vary
+        `part.key=low:high:step` or `part.key=a,b,c`, such as propeller.pitch_in=3:5:0.25; also site., flight., frame.
+    goals
+        What is shown, with commas between; the best by the first one is marked.
+    hold
+        Leave everything else as it is.
+    json
+        Print machine-readable data in SI units instead.
+    svg
+        Write a picture of the curves.
+    samples
+        How many samples make the bounds; 0 for none.
+    seed
+        Another seed draws other samples.
+    """
+    if not 0 <= samples <= 1024:
+        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 1024."))
+    if not 1 <= len(vary) <= 2:
+        raise InputError(Problem("one or two numbers can be varied", "Give --vary once or twice."))
+    measures = [measure_named(name.strip()) for name in goals.split(",")]
+    result = sweep(
+        read_craft(find_craft(craft)),
+        [read_axis(text) for text in vary],
+        measures,
+        hold=hold,
+        samples=samples,
+        seed=seed,
+    )
+    write_picture(svg, _picture(result))
+    if json:
+        print_json(result)
+        return
+    console = Console(highlight=False, markup=False, emoji=False)
+    console.print(Text(f"{result.craft} over {' and '.join(axis.key for axis in result.axes)}", style="bold"))
+    console.print(_table(result) if len(result.axes) == 1 else _map(result))
+    _print_verdict(console, result)
+
+
+def _table(result: Sweep) -> Table:
+    table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0))
+    table.add_column(result.axes[0].key.split(".")[1], no_wrap=True)
+    for name in result.goals:
+        table.add_column(heading(name), justify="right", no_wrap=True)
+    table.add_column("")
+    for k, point in enumerate(result.points):
+        cells = [said(point.values[name], MEASURES[name].factor) for name in result.goals]
+        table.add_row(f"{point.at[0]:g}", *cells, _mark(result, k, point), style="bold" if k == result.best else "")
+    return table
+
+
+def _mark(result: Sweep, k: int, point: SweepPoint) -> str:
+    if k == result.best:
+        return "best"
+    return "as good" if point.as_good and result.samples else ""
+
+
+def _map(result: Sweep) -> Table:
+    """The first goal over both numbers, without bounds: * the best, ~ what the bounds cannot tell from it."""
+    first, second = result.axes
+    name = result.goals[0]
+    table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0), title=heading(name))
+    table.add_column(f"{first.key.split('.')[1]} \\ {second.key.split('.')[1]}", no_wrap=True)
+    for value in second.values:
+        table.add_column(f"{value:g}", justify="right", no_wrap=True)
+    width = len(second.values)
+    for i, value in enumerate(first.values):
+        cells = []
+        for j in range(width):
+            k = i * width + j
+            mark = "*" if k == result.best else "~" if result.points[k].as_good and result.samples else " "
+            cells.append(f"{nominal(result.points[k].values[name], MEASURES[name].factor)}{mark}")
+        table.add_row(f"{value:g}", *cells)
+    return table
+
+
+def _print_verdict(console: Console, result: Sweep) -> None:
+    words = MEASURES[result.goals[0]].words
+    if result.best is not None:
+        best = result.points[result.best]
+        at = " and ".join(f"{a.key} {v:g}" for a, v in zip(result.axes, best.at, strict=True))
+        equal = sum(p.as_good for p in result.points) - 1
+        tail = f"; the bounds cannot tell {equal} other points from it" if equal and result.samples else ""
+        if len(result.points) > 1 and result.best in (0, len(result.points) - 1) and len(result.axes) == 1:
+            tail += ". It lies at the end of the range: look further"
+        console.print(f"Best {words} at {at}{tail}.")
+    if result.follows:
+        console.print(f"Scaled along by the laws: {', '.join(result.follows)}; --hold leaves them.", style="dim")
+    reasons = {p.reason for p in result.points if p.reason}
+    for reason in sorted(reasons):
+        count = sum(p.reason == reason for p in result.points)
+        console.print(f"{count} points not computed: {reason}.")
+
+
+def _picture(result: Sweep) -> str:
+    """A panel a goal over the first number; a line a value of the second, four at most."""
+    first = result.axes[0]
+    others = result.axes[1].values if len(result.axes) > 1 else (0.0,)
+    picked = others if len(others) <= _LINES else [others[round(k * (len(others) - 1) / 3)] for k in range(_LINES)]
+    panels = []
+    for name in result.goals:
+        lines = []
+        for value in picked:
+            j = others.index(value)
+            points = result.points[j :: len(others)]
+
+            def ends(end: str, points: tuple[SweepPoint, ...] = points, n: str = name) -> list[float | None]:
+                found = [getattr(p.values[n], end) for p in points]
+                return [None if v is None else v * MEASURES[n].factor for v in found]
+
+            label = f"{result.axes[1].key} {value:g}" if len(result.axes) > 1 else MEASURES[name].words
+            bands = (ends("low"), ends("high")) if len(result.axes) == 1 else ((), ())
+            lines.append(Line(label, first.values, ends("value"), *bands))
+        unit = MEASURES[name].shown
+        panels.append(Panel(f"{MEASURES[name].words}  {unit}".strip(), tuple(lines), from_zero=False))
+    note = "Bands hold 5 to 95 %." if len(result.axes) == 1 and result.samples else "Nominal, no bounds."
+    return line_chart(result.craft, first.key, panels, note)

@@ -24,10 +24,14 @@ validation: .venv/.ok
 reference: .venv/.ok
 	$(BIN)/python tools/write_reference.py
 	$(BIN)/python tools/write_json_reference.py
+	$(BIN)/python tools/write_rules.py
 
 bench: .venv/.ok
 	$(BIN)/python benchmarks/operating_point.py
 	$(BIN)/python benchmarks/bounds.py
+	$(BIN)/python benchmarks/flight.py
+	$(BIN)/python benchmarks/frame.py
+	$(BIN)/python benchmarks/checks.py
 	$(BIN)/python benchmarks/commands.py
 
 lock: .venv/.ok

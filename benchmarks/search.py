@@ -6,6 +6,7 @@ All parts beyond the built-in shelf are invented: other windings, sizes and capa
 import argparse
 import itertools
 import math
+import os
 import resource
 import tempfile
 import time
@@ -22,7 +23,8 @@ from rotorwright.parts.part import Part
 from rotorwright.physics.battery import open_circuit_voltage
 from rotorwright.physics.rotor import coefficients
 from rotorwright.search.front import brute_front, exact_front
-from rotorwright.search.grid import Grid, grid_of, verified
+from rotorwright.search.grid import Grid
+from rotorwright.search.gridding import grid_of, verified
 from rotorwright.search.space import Choice, Goal, Limit, Space
 from rotorwright.search.swapped import candidates, find_placed, own_shelf, unweighed
 
@@ -40,7 +42,9 @@ def varied(parts: Sequence[Part], count: int, change: Callable[[Part, float], Pa
     found = list(parts)
     for turn in range(count - len(parts)):
         factor = 1.0 + 0.02 * (1 + turn // len(parts)) * (-1) ** turn
-        found.append(replace(change(parts[turn % len(parts)], factor), name=f"{parts[turn % len(parts)].name}-v{turn}"))
+        found.append(
+            replace(change(parts[turn % len(parts)], factor), name=f"{parts[turn % len(parts)].name}-v{turn}")
+        )
     return tuple(found[:count])
 
 
@@ -97,7 +101,7 @@ def space(folder: Path, counts: Sequence[int], goals: Sequence[str]) -> Space:
 
 
 def plain_script(grid: Grid, count: int = 400) -> float:
-    """Combinations a second of a script with itertools and scipy: hover and full throttle by brentq, look-up compiled."""
+    """Combinations a second of a script with itertools and brentq: hover and full throttle, look-up compiled."""
     start = time.perf_counter()
     for picked in itertools.islice(itertools.product(*(range(n) for n in grid.counts)), count):
         c = grid.combos(np.array([picked])).rows[0]
@@ -148,22 +152,26 @@ def main() -> None:
             grid = grid_of(asked)
             verified(asked, grid)
             made = time.perf_counter() - start
-            start = time.perf_counter()
+            start, before = time.perf_counter(), sum(os.times()[:4])
             front = exact_front(grid, asked.goals, asked.limits, workers=given.workers)
-            seconds = time.perf_counter() - start
+            seconds, spent = time.perf_counter() - start, sum(os.times()[:4]) - before
         print(f"\n{front.total:,} combinations, goals {', '.join(GOALS[name])}, {given.workers} workers")
-        print(f"  parts to arrays {made:.1f} s, front {seconds:.1f} s, peak memory {peak():.2f} GB (main and largest worker)")
+        print(f"  parts to arrays {made:.1f} s; front {seconds:.1f} s wall, {spent:.1f} s of processor time in all")
+        print(f"  peak memory {peak():.2f} GB, main process and largest worker together")
         print(f"  front {len(front.index):,} craft and {front.equals} equal ones; superfluous {front.superfluous:,}")
         print("  " + ", ".join(f"{word} {n:,}" for word, n in front.counts.items()))
         assert front.superfluous + sum(front.counts.values()) == front.total
-    few = replace(asked, choices=tuple(replace(c, parts=c.parts[:n]) for c, n in zip(asked.choices, (12, 10, 8, 8, 6))))
+    sizes = zip(asked.choices, (12, 10, 8, 8, 6), strict=True)
+    few = replace(asked, choices=tuple(replace(choice, parts=choice.parts[:n]) for choice, n in sizes))
     small = grid_of(few)
     start = time.perf_counter()
     brute = brute_front(small, asked.goals, asked.limits)
     rate = brute.total / (time.perf_counter() - start)
     exact = exact_front(small, asked.goals, asked.limits)
     same = np.array_equal(brute.index, exact.index) and np.array_equal(brute.points, exact.points)
-    print(f"\nbrute force through the same kernel: {rate:,.0f}/s on one core, {front.total / rate / 3600:.1f} h for all")
+    print(
+        f"\nbrute force through the same kernel: {rate:,.0f}/s on one core, {front.total / rate / 3600:.1f} h for all"
+    )
     print(f"  front of {brute.total:,} of them the same bit for bit: {same}")
     plain = plain_script(small)
     print(f"plain script, itertools and brentq: {plain:,.0f}/s, {front.total / plain / 86400:.0f} days for all")

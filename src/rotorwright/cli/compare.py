@@ -1,5 +1,6 @@
 """`rotorwright compare`: what changed between craft, and what each change did."""
 
+from itertools import pairwise
 from pathlib import Path
 from typing import Annotated
 
@@ -56,7 +57,7 @@ def compare_command(
     if not 0 <= samples <= 1024:
         raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 1024."))
     designs = [read_craft(find_craft(name)) for name in crafts]
-    steps = [compare(a, b, samples, seed) for a, b in zip(designs, designs[1:], strict=False)]
+    steps = [compare(a, b, samples, seed) for a, b in pairwise(designs)]
     write_picture(svg, _picture(steps))
     if json:
         print_json(steps)

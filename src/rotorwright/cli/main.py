@@ -1,5 +1,6 @@
 """The `rotorwright` command. Each command's module is imported when it is asked for."""
 
+import gc
 import os
 import sys
 
@@ -29,6 +30,7 @@ _COMMANDS = {
     "swap": ("swap:swap_command", "What another part in the place of one would have cost or gained."),
     "compare": ("compare:compare_command", "What changed between craft, and what each change did."),
     "sweep": ("sweep:sweep_command", "Curves and maps of a craft over one or two of its numbers."),
+    "search": ("search:search_command", "The front over every combination of parts in some places of a craft."),
     "propeller": ("propeller:propeller_command", "Thrust, power and efficiency of propellers."),
     "motor": ("motor:motor_command", "State of a motor at a voltage."),
     "shelf": ("shelf:shelf_command", "List the parts that are at hand."),
@@ -70,4 +72,6 @@ def run() -> None:
     """Entry point of the console script."""
     # The matrices here are small: threads of the linear algebra library would cost more than they give.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # A command makes many small objects that live to its end; looking for garbage among them takes a tenth of it.
+    gc.set_threshold(100_000, 50, 50)
     sys.exit(main())

@@ -1,5 +1,6 @@
 """The whole verdict on one craft."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from rotorwright.columns import Draws, PowertrainColumns, mass_columns, powertrain_columns
@@ -99,11 +100,15 @@ def _flown(craft: Craft, verdict: Report, samples: int, seed: int) -> Report:
     if verdict.hover is None or verdict.hover.throttle.value is None:
         return verdict
     try:
-        lasting, warmth = airborne(craft, samples, seed).fly()
-        ready = airborne(craft, min(samples, STEADY_SAMPLES), seed)
+        whole, ready = (airborne(craft, n, seed) for n in (samples, min(samples, STEADY_SAMPLES)))
+        # the kernels let go of the interpreter: two threads use two cores
+        with ThreadPoolExecutor(1) as other:
+            flying = other.submit(whole.fly)
+            steady = ready.steady()
+            answer = ready.respond(steady)
+            lasting, warmth = flying.result()
     except CannotCompute as error:
         return replace(verdict, notes=(*verdict.notes, f"no flight figures: {error}"))
-    steady = ready.steady()
     notes = [*verdict.notes, *lasting.notes]
     if lasting.time_s.value is None:
         notes.append(f"no flight time: {lasting.time_s.reason}")
@@ -111,7 +116,7 @@ def _flown(craft: Craft, verdict: Report, samples: int, seed: int) -> Report:
         verdict,
         endurance=replace(lasting, trace=()),
         flight=replace(steady, curve=()),
-        response=ready.respond(steady),
+        response=answer,
         heat=warmth,
         notes=tuple(notes),
     )

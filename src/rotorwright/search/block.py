@@ -53,8 +53,8 @@ class Task:
 class Found:
     """What a block leaves: candidates of each place (n, places), oriented goals (n, goals), and counts.
 
-    broken: how many solved combinations broke each limit; nearest: the combination of the best least margin, as its
-    index and that margin, when nothing passed
+    broken: how many combinations each limit ruled out, by its bound or solved
+    nearest: of what did not pass the combination whose least margin is best, and that margin
     """
 
     index: Index
@@ -93,18 +93,19 @@ def run_block(task: Task, cores: Index) -> Found:
     counts = np.zeros(len(COUNTS), np.int64)
     core = core_index(task, cores)
     corners = Corners(task.grid, task.rest, core)
-    nearest = np.zeros(core.shape[1], np.int64), -np.inf
+    nearest = core[0], -np.inf
+    rests, broken = len(task.rest.index), np.zeros(len(task.limits), np.int64)
     for limit in cheapest_first(task.limits):
         room = corners.limit(limit)
         passed = room >= 0.0
         if not passed.all():
+            broken[task.limits.index(limit)] += (~passed).sum() * rests
             nearest = max(nearest, _nearest(task, corners.core, room), key=lambda pair: pair[1])
             corners = corners.some(passed)
     bounds = corners.goals(task.goals)
     open_ = ~(archive.beats(bounds) | np.isnan(bounds).any(axis=1))
-    rests = len(task.rest.index)
     counts[0], counts[1] = (len(core) - len(open_)) * rests, (~open_).sum() * rests
-    found = _Open(task, archive, counts, nearest)
+    found = _Open(task, archive, counts, broken, nearest)
     core, bounds = corners.core[open_], bounds[open_]
     thrust = corners.view(-1, -1, -1).full[open_] if _wants_thrust(task) else None
     width = max(1, _BATCH // rests)
@@ -136,9 +137,10 @@ def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
 class _Open:
     """Combinations that no bound rules out, gathered to full batches and solved."""
 
-    def __init__(self, task: Task, archive: Archive, counts: Index, nearest: tuple[Index, float]) -> None:
-        self.task, self.archive, self.counts, self.nearest = task, archive, counts, nearest
-        self.broken = np.zeros(len(task.limits), np.int64)
+    def __init__(
+        self, task: Task, archive: Archive, counts: Index, broken: Index, nearest: tuple[Index, float]
+    ) -> None:
+        self.task, self.archive, self.counts, self.broken, self.nearest = task, archive, counts, broken, nearest
         self.waiting: list[Index] = []
         places, goals = len(task.grid.places), len(task.goals)
         self.index, self.points = np.zeros((0, places), np.int64), np.zeros((0, goals))

@@ -17,7 +17,18 @@ from rotorwright.search.grid import Combos, Grid
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.space import Goal, Limit
 
-__all__ = ["MOVES", "RATINGS", "READ", "RULE_MOVES", "SLACK", "Corners", "Rest", "cheapest_first", "margins", "oriented"]
+__all__ = [
+    "MOVES",
+    "RATINGS",
+    "READ",
+    "RULE_MOVES",
+    "SLACK",
+    "Corners",
+    "Rest",
+    "cheapest_first",
+    "margins",
+    "oriented",
+]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -46,7 +57,6 @@ RULE_MOVES: dict[str, dict[str, int]] = {
     "controller-overloaded": _LOSS,
     "controller-burst-exceeded": _LOSS,
     "motor-overloaded": _LOSS,
-    "motor-leads-too-thin": _LOSS,
     "electrical-speed-exceeded": _LOSS,
     "tip-speed": _LOSS,
     "propeller-overspeed": _LOSS,
@@ -59,7 +69,7 @@ RULE_MOVES: dict[str, dict[str, int]] = {
     "cells-under-controller": {},
     "cells-over-motor": {},
 }
-"""How each rule's margin moves when the rest adds more; a rule that is not named is neither bounded nor reduced by."""
+"""How each rule's margin moves when the rest adds more; a rule not named is neither bounded nor reduced by."""
 
 RATINGS = {
     "speed-controller.current": 1,
@@ -76,7 +86,7 @@ SLACK = 1e-6
 
 _OF_HOVER = ("hover-time", "hover-throttle")
 
-_IN_FLIGHT = ("tip-speed", "electrical-speed-exceeded", "propeller-overspeed", "motor-leads-too-thin")
+_IN_FLIGHT = ("tip-speed", "electrical-speed-exceeded", "propeller-overspeed")
 
 
 def cheapest_first(limits: Sequence[Limit]) -> list[Limit]:
@@ -142,7 +152,7 @@ class Corners:
             given = {
                 _GIVEN[name]: self._end(name, way)
                 for name, way in (("mass", mass), ("resistance", resistance), ("power", power), ("cost", cost))
-                if name != "resistance" or "resistance" in self.rest.low
+                if name in self.rest.low
             }
             for name, way in RATINGS.items():
                 if name in self.rest.low:
@@ -155,11 +165,7 @@ class Corners:
         end = (self.rest.high if way > 0 else self.rest.low)[name]
         if name == "resistance":
             return np.full(len(self.core), end)
-        total = np.full(len(self.core), getattr(self.grid, name) + end)
-        for k, place in enumerate(self.grid.places):
-            if place.is_core:
-                total += getattr(place, name)[self.core[:, k]]
-        return total
+        return self.grid.core_sum(name, self.core) + end
 
     def best(self, measure: str, way: int) -> Array:
         """The most (`way` 1) or least (-1) that a measure can be with each core."""

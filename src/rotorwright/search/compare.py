@@ -1,8 +1,8 @@
 """What changed between two craft, and what each change did.
 
 The effect of a change is the mean of what it does alone to the first craft and of what is lost when it alone is taken
-from the second. Where changes act on each other in pairs only, that is their mean over all orders (the Shapley value);
-what three or more do together is left over and is shown as such.
+from the second. Where changes act on each other in pairs only, that is their mean over all orders (the Shapley
+value); what three or more do together is left over and is shown as such.
 """
 
 from collections import Counter

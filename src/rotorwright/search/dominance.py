@@ -22,7 +22,7 @@ def front_of(points: Array) -> NDArray[np.bool_]:
     """Which of `points` (n, goals) no other beats; points equal to each other stay together."""
     if len(points) < 2:
         return np.ones(len(points), dtype=bool)
-    from moocore import is_nondominated
+    from moocore import is_nondominated  # type: ignore[import-untyped]
 
     return np.asarray(is_nondominated(points, keep_weakly=True), dtype=bool)
 
@@ -36,7 +36,7 @@ def first_of_equals(points: Array, order: NDArray[np.int64]) -> NDArray[np.int64
 
 @kernel
 def _beaten(points: Any, members: Any, ideals: Any, chunk: int, found: Any) -> None:
-    """Mark the points that a member beats; the last one that did is asked first, and chunks that cannot are passed."""
+    """Mark the points that a member beats; the last that did is asked first, chunks that cannot are passed over."""
     goals = points.shape[1]
     last = 0
     for i in range(points.shape[0]):

@@ -1,5 +1,6 @@
 """The exact front over every combination: reduce, seed an archive, run blocks of cores, join what they leave."""
 
+import contextlib
 import json
 import math
 import multiprocessing
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 
 from rotorwright.search.block import COUNTS, Found, Task, best_of, core_index, run_block, solved
 from rotorwright.search.bounds import Corners, Rest, cheapest_first
-from rotorwright.search.dominance import Archive, first_of_equals
+from rotorwright.search.dominance import first_of_equals
 from rotorwright.search.grid import Grid
 from rotorwright.search.reduce import reduced_rest, wanted
 from rotorwright.search.space import Goal, Limit
@@ -39,7 +40,7 @@ class Front:
     """The front: candidates of each place (n, places), goals turned so that smaller is better (n, goals), counts.
 
     Sorted by the first goal, then the next. `equals` were left out because a combination before them has the same
-    goals; `broken` counts solved combinations by the limit they broke; `nearest` is what came nearest to passing.
+    goals; `broken` counts combinations by the limit that ruled them out; `nearest` is what came nearest to passing.
     """
 
     index: Index
@@ -254,3 +255,5 @@ class _Store:
             for file in self.folder.iterdir():
                 file.unlink()
             self.folder.rmdir()
+            with contextlib.suppress(OSError):  # another search may wait there
+                self.folder.parent.rmdir()

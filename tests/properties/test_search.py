@@ -1,0 +1,198 @@
+"""The search is exact: its front is that of brute force, for any parts, goals and limits; and why it may skip."""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from tempfile import mkdtemp
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from rotorwright.craft.read import read_craft
+from rotorwright.craft.workshop import new_workshop
+from rotorwright.search import front as front_module
+from rotorwright.search.bounds import MOVES, RULE_MOVES, margins
+from rotorwright.search.dominance import Archive, first_of_equals, front_of
+from rotorwright.search.front import brute_front, exact_front
+from rotorwright.search.grid import Grid
+from rotorwright.search.gridding import grid_of, verified
+from rotorwright.search.measures import MEASURES
+from rotorwright.search.space import Choice, Goal, Limit, Space
+from rotorwright.search.swapped import candidates, find_placed, own_shelf, unweighed
+
+PLACES = ("motors", "propellers", "battery", "speed-controller", "camera", "top-deck", "video-transmitter")
+# Few propellers: a rotor table each.
+MOST = {"propellers": 6}
+calm = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+@cache
+def whole() -> tuple[Space, Grid]:
+    """The demo craft with a shelf of candidates in seven places; some twice, so that there are equals."""
+    craft = unweighed(read_craft(new_workshop(Path(mkdtemp()) / "w")[-1]))
+    shelf, choices = own_shelf(craft), []
+    for place in PLACES:
+        placed = find_placed(craft, place)
+        parts = candidates(shelf, type(placed.part))
+        parts = parts[:: max(1, len(parts) // MOST.get(place, 12))]
+        twins = [replace(part, name=f"{part.name}-again") for part in parts[:2]]
+        choices.append(Choice(placed, (*parts, *twins)))
+    space = Space(craft.file, craft, tuple(choices), (), ())
+    return space, grid_of(space)
+
+
+def part_of(grid: Grid, picked: dict[int, list[int]]) -> Grid:
+    """A grid with some candidates of each place, in the order they are picked."""
+    places, joints = [], []
+    for k, place in enumerate(grid.places):
+        kept = np.array(picked[k])
+        numbers = {name: getattr(place, name)[kept] for name in ("mass", "power", "cost")}
+        sets = {name: x[kept] for name, x in place.sets.items()}
+        states = {name: x[kept] for name, x in place.states.items()}
+        names = tuple(place.names[i] for i in kept)
+        places.append(replace(place, names=names, sets=sets, states=states, **numbers))
+    for joint in grid.joints:
+        own = tuple(c[np.array(picked[k])] for k, c in zip(joint.places, joint.classes, strict=True))
+        joints.append(replace(joint, classes=own))
+    return replace(grid, places=tuple(places), joints=tuple(joints))
+
+
+@st.composite
+def questions(draw: Callable) -> tuple[Grid, list[Goal], list[Limit]]:
+    """A few candidates in each place, two to five goals, any limits."""
+    _, grid = whole()
+    most = [5, 4, 4, 4, 3, 3, 3]
+    picked = {
+        k: draw(st.lists(st.integers(0, place.count - 1), min_size=1, max_size=most[k], unique=True))
+        for k, place in enumerate(grid.places)
+    }
+    names = draw(st.lists(st.sampled_from(sorted(MOVES)), min_size=2, max_size=5, unique=True))
+    ways = [
+        1 if name.endswith("-room") else draw(st.sampled_from((MEASURES[name].better,) * 3 + (1, -1)))
+        for name in names
+    ]
+    rules = draw(st.lists(st.sampled_from(sorted(RULE_MOVES)), max_size=3, unique=True))
+    limits = [Limit(code) for code in rules]
+    if draw(st.booleans()):
+        limits.append(Limit("weight", -1, draw(st.floats(0.4, 0.7))))
+    if draw(st.booleans()):
+        limits.append(Limit("thrust-to-weight", 1, draw(st.floats(1.0, 8.0))))
+    goals = [Goal(name, way) for name, way in zip(names, ways, strict=True)]
+    return part_of(grid, picked), goals, limits
+
+
+@calm
+@given(questions(), st.sampled_from((3, 7, 1000)))
+def test_the_front_is_that_of_brute_force(question: tuple, block: int) -> None:
+    grid, goals, limits = question
+    usual, front_module.BLOCK = front_module.BLOCK, block
+    try:
+        exact = exact_front(grid, goals, limits)
+    finally:
+        front_module.BLOCK = usual
+    brute = brute_front(grid, goals, limits)
+    assert np.array_equal(exact.index, brute.index)
+    assert np.array_equal(exact.points, brute.points)
+    assert exact.superfluous + sum(exact.counts.values()) == exact.total == brute.total
+
+
+def test_the_grid_holds_the_rows_of_real_craft() -> None:
+    space, grid = whole()
+    verified(space, grid, tries=25)
+
+
+@calm
+@given(st.data())
+def test_measures_move_as_they_declare(data: st.DataObject) -> None:
+    """What the reduction and the bounds take for granted, on the real models."""
+    _, grid = whole()
+    index = np.array([[data.draw(st.integers(0, place.count - 1)) for place in grid.places]])
+    plain = grid.combos(index)
+    base = {
+        "mass": plain.masses,
+        "cost": plain.cost,
+        "controller_resistance": plain.rows["controller_resistance"],
+        "electronics_power": plain.rows["electronics_power"],
+    }
+    names = {"mass": "mass", "cost": "cost", "resistance": "controller_resistance", "power": "electronics_power"}
+    feature = data.draw(st.sampled_from(sorted(names)))
+    more = grid.combos(index, **{**base, names[feature]: base[names[feature]] * data.draw(st.floats(1.001, 1.5))})
+    for measure, moves in MOVES.items():
+        a, b = (float(MEASURES[measure].values(view)[0]) for view in (plain, more))
+        if np.isfinite(a) and np.isfinite(b):
+            step = (b - a) * moves.get(feature, 0)
+            assert step >= -1e-6 * abs(a) if feature in moves else b == pytest.approx(a, rel=1e-6), (measure, feature)
+    for code, moves in RULE_MOVES.items():
+        a, b = (float(margins(view, [Limit(code)])[0, 0]) for view in (plain, more))
+        if feature != "cost" and np.isfinite(a) and np.isfinite(b):
+            step = (b - a) * moves.get(feature, 0)
+            assert (
+                step >= -1e-6 * max(abs(a), 1.0) if feature in moves else b == pytest.approx(a, rel=1e-6, abs=1e-6)
+            ), (code, feature)
+
+
+def test_the_same_bits_from_any_engine_and_after_an_interruption(tmp_path: Path) -> None:
+    _, grid = whole()
+    goals = [Goal("weight", -1), Goal("hover-time", 1), Goal("thrust-to-weight", 1)]
+    limits = [Limit("controller-overloaded")]
+    small = part_of(grid, {k: list(range(min(place.count, 7))) for k, place in enumerate(grid.places)})
+    usual, front_module.BLOCK = front_module.BLOCK, 50
+    try:
+        alone = exact_front(small, goals, limits)
+        with ThreadPoolExecutor(2) as pool:
+            other = exact_front(small, goals, limits, executor=pool)
+
+        def stop(done: int, of: int) -> None:
+            if done == 2:
+                raise KeyboardInterrupt
+
+        with pytest.raises(KeyboardInterrupt):
+            exact_front(small, goals, limits, state=tmp_path / "state", progress=stop)
+        (folder,) = (tmp_path / "state").iterdir()
+        (folder / "0.block").write_bytes(b"half a fi")
+        resumed = exact_front(small, goals, limits, state=tmp_path / "state")
+    finally:
+        front_module.BLOCK = usual
+    assert resumed.resumed == 1
+    assert not (tmp_path / "state").exists()
+    for found in (other, resumed):
+        assert np.array_equal(found.index, alone.index)
+        assert np.array_equal(found.points, alone.points)
+
+
+points = st.integers(1, 4).flatmap(
+    lambda goals: st.lists(st.lists(st.integers(0, 4), min_size=goals, max_size=goals), min_size=1, max_size=40)
+)
+
+
+def beaten_by_hand(a: np.ndarray, members: np.ndarray) -> list[bool]:
+    return [bool(np.any(np.all(members <= p, axis=1) & np.any(members < p, axis=1))) for p in a]
+
+
+@given(points)
+def test_filters_agree_with_the_definition(rows: list[list[int]]) -> None:
+    a = np.array(rows, dtype=float)
+    assert list(~front_of(a)) == beaten_by_hand(a, a)
+
+
+@given(points, st.integers(1, 40))
+def test_an_archive_beats_what_its_members_beat(rows: list[list[int]], cut: int) -> None:
+    a = np.array(rows, dtype=float)
+    members = a[:cut]
+    assert list(Archive(members).beats(a)) == beaten_by_hand(a, members)
+
+
+@given(points, st.randoms())
+def test_of_equals_the_first_in_order_is_kept(rows: list[list[int]], random: object) -> None:
+    a = np.array(rows, dtype=float)
+    order = list(range(len(a)))
+    random.shuffle(order)
+    kept = first_of_equals(a, np.array(order))
+    first = {}
+    for k in np.argsort(order):
+        first.setdefault(tuple(a[k]), int(k))
+    assert sorted(kept) == sorted(first.values())

@@ -8,9 +8,14 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
+
+# A kernel's first call compiles it, so that no deadline says anything about the code; the same examples every run.
+settings.register_profile("rotorwright", deadline=None, derandomize=True)
+settings.load_profile("rotorwright")
 
 # A craft that needs no shelf: every part stands in the file. Invented.
 SMALL_CRAFT = """\

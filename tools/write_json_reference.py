@@ -1,7 +1,7 @@
 """Write docs/json.md, the reference of what every command prints with --json, from the result records."""
 
 import types
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
@@ -17,6 +17,11 @@ from rotorwright.predict.propeller import EqualThrust, PropellerTable
 from rotorwright.predict.report import Report
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.trust import Trust
+from rotorwright.search.answer import Answer
+from rotorwright.search.compare import Comparison
+from rotorwright.search.gram import GramPlace
+from rotorwright.search.swap import Swap
+from rotorwright.search.sweep import Sweep
 
 TARGET = Path(__file__).parent.parent / "docs" / "json.md"
 
@@ -38,6 +43,11 @@ COMMANDS: dict[str, type] = {
     "link CRAFT": LinkBook,
     "frame CRAFT": FrameReport,
     "check CRAFT": Checks,
+    "swap CRAFT ROLE": Swap,
+    "swap CRAFT (a list)": GramPlace,
+    "compare A B (a list)": Comparison,
+    "sweep CRAFT": Sweep,
+    "search SPACE": Answer,
     "propeller NAME": PropellerTable,
     "propeller A B ... (under `equal_thrust[]`)": EqualThrust,
     "motor NAME": MotorTable,
@@ -57,6 +67,8 @@ def row(hint: Any, path: str) -> Iterator[str]:
     if get_origin(hint) is types.UnionType:
         inner = [one for one in get_args(hint) if one is not type(None)]
         yield from row(inner[0], path) if len(inner) == 1 else [f"| `{path}` | {hint} |"]
+    elif get_origin(hint) is Mapping:
+        yield from row(get_args(hint)[1], f"{path}.NAME")
     elif get_origin(hint) is tuple:
         items = get_args(hint)
         many = "[]" if items[-1] is Ellipsis else f"[{len(items)}]"

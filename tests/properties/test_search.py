@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from rotorwright.craft.read import read_craft
 from rotorwright.craft.workshop import new_workshop
 from rotorwright.search import front as front_module
-from rotorwright.search.bounds import MOVES, RULE_MOVES, margins
+from rotorwright.search.bounds import MOVES, RULE_MOVES, existence, margins
 from rotorwright.search.dominance import Archive, first_of_equals, front_of
 from rotorwright.search.front import brute_front, exact_front
 from rotorwright.search.grid import Grid
@@ -133,6 +133,42 @@ def test_measures_move_as_they_declare(data: st.DataObject) -> None:
             assert (
                 step >= -1e-6 * max(abs(a), 1.0) if feature in moves else b == pytest.approx(a, rel=1e-6, abs=1e-6)
             ), (code, feature)
+
+
+@calm
+@given(st.data())
+def test_what_exists_goes_on_existing_as_declared(data: st.DataObject) -> None:
+    _, grid = whole()
+    index = np.array([[data.draw(st.integers(0, place.count - 1)) for place in grid.places]])
+    plain = grid.combos(index)
+    names = {"mass": "mass", "resistance": "controller_resistance", "power": "electronics_power"}
+    feature = data.draw(st.sampled_from(sorted(names)))
+    factor = data.draw(st.floats(1.01, 20.0))
+    more = grid.combos(index, **{names[feature]: plain.rows[names[feature]] * factor})
+    for name in (*MOVES, *RULE_MOVES):
+        a, b = (
+            np.isfinite(MEASURES[name].values(v) if name in MEASURES else margins(v, [Limit(name)])[:, 0])[0]
+            for v in (plain, more)
+        )
+        move = existence(name).get(feature, 0)
+        assert a == b or move == (1 if b else -1), (name, feature)
+
+
+@pytest.mark.parametrize(
+    "picked",
+    [
+        ((1, 12), (1, 8), (8, 12), (1, 4, 6), (1, 2, 8), (2, 8, 9), (3, 4, 7)),  # was lost to a bound
+        ((5, 11), (1, 8), (3, 9), (2, 6, 15), (0, 3, 9), (3, 11, 13), (3, 4, 10)),  # was lost to the reduction
+    ],
+)
+def test_what_is_wanted_may_not_exist(picked: tuple[tuple[int, ...], ...]) -> None:
+    """More hover throttle wants the heaviest rest, which cannot hover: lighter ones must not be ruled out with it."""
+    _, grid = whole()
+    goals = [Goal("cost", -1), Goal("hover-throttle", 1), Goal("current", -1)]
+    small = part_of(grid, {k: list(kept) for k, kept in enumerate(picked)})
+    exact, brute = exact_front(small, goals, []), brute_front(small, goals, [])
+    assert np.array_equal(exact.index, brute.index)
+    assert np.array_equal(exact.points, brute.points)
 
 
 def test_the_same_bits_from_any_engine_and_after_an_interruption(tmp_path: Path) -> None:

@@ -46,7 +46,7 @@ def test_dtlz2_values(x: list[float], expected: tuple[float, ...]) -> None:
     assert sorted(dtlz2(np.array([x]))[0]) == pytest.approx(sorted(expected), abs=5e-8)
 
 
-# The set of points stays below the true volume by about half the area of its steps: f2's range over the number of points.
+# Points stay below the true volume by about half the area of their steps: f2's range over their number.
 @pytest.mark.parametrize(("which", "volume", "room"), [(1, 2 / 3, 5e-4), (2, 1 / 3, 5e-4)])
 def test_zdt_fronts_among_worse_points(which: int, volume: float, room: float) -> None:
     rng = np.random.default_rng(1)

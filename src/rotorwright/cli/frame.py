@@ -196,7 +196,7 @@ def _under(heading: str, *content: Table | Text) -> Group:
 
 
 def _pieces(report: FrameReport) -> Group:
-    table = _table("piece", "pieces", "g each", "g", "cut  mm", "stock")
+    table = _table("piece", "pieces", "g each", "g", "cut  mm", "stock cost")
     for line in sorted(report.pieces, key=lambda row: -row.mass_kg * row.count):
         cut = f"{1e3 * line.cut_length_m:.0f}" if line.cut_length_m else ""
         cost = f"{line.stock_cost * line.count:.2f}" if line.stock_cost is not None else ""

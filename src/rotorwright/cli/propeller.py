@@ -21,6 +21,7 @@ from rotorwright.sheet.chart import Line, Panel, line_chart
 
 __all__ = ["propeller_command"]
 
+_PLOT = 50
 _BAND = "Bands hold 5 to 95 % of measured propellers."
 
 
@@ -109,10 +110,12 @@ def _print(table: PropellerTable) -> None:
             nominal(row.thrust_n, 1e3 / GRAVITY),
             nominal(row.power_w),
             nominal(row.grams_per_watt),
-            f"{row.tip_mach:.2f}",
+            f"{row.tip_mach:.2f}{'*' if row.beyond_validation else ''}",
         )
     console.print(rows)
     first = table.rows[0]
+    if any(row.beyond_validation for row in table.rows):
+        console.print("* beyond the Reynolds or Mach numbers of open measurements: bounds by judgement.", style="dim")
     console.print(
         f"Nine of ten such propellers lie within {either_side(first.ct)} in thrust, {either_side(first.cp)} in "
         f"power and {either_side(first.grams_per_watt)} in g/W. CT = T/(rho n2 D4), CP = P/(rho n3 D5), power at "
@@ -133,6 +136,7 @@ def _print_compared(rows: tuple[EqualThrust, ...]) -> None:
         ratio = "" if row.name == rows[0].name else said(row.power_to_first, 100)
         table.add_row(f"  {row.name}", said(row.rpm), said(row.power_w), said(row.grams_per_watt), ratio)
     console.print(table)
+    console.print(_plot(rows))
     console.print(
         "Standing, power at the shaft, last column its ratio. Brackets hold 5 to 95 % of measured propellers.",
         style="dim",
@@ -140,6 +144,22 @@ def _print_compared(rows: tuple[EqualThrust, ...]) -> None:
     first = rows[0].name
     for row in rows[-len({r.name for r in rows}) + 1 :]:
         console.print(_verdict(row, first))
+
+
+def _plot(rows: tuple[EqualThrust, ...]) -> Table:
+    """Thrust a watt at the largest thrust: the value as a dot on its bounds, all on one scale."""
+    last = [row for row in rows if row.thrust_n == rows[-1].thrust_n]
+    most = max(row.grams_per_watt.high or 0.0 for row in last)
+    table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 1, 0, 0))
+    table.add_row("", Text(f"0 to {most:.3g} g/W at {rows[-1].thrust_n / GRAVITY * 1e3:.0f} g", style="dim"))
+    for row in last:
+        low, value, high = (
+            round(_PLOT * (x or 0.0) / most)
+            for x in (row.grams_per_watt.low, row.grams_per_watt.value, row.grams_per_watt.high)
+        )
+        line = " " * low + "\u2500" * (value - low) + "\u25cf" + "\u2500" * (high - value)
+        table.add_row(f"  {row.name}", Text(line, style="cyan"))
+    return table
 
 
 def _verdict(row: EqualThrust, first: str) -> str:

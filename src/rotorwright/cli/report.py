@@ -207,7 +207,7 @@ def _fed_and_linked(result: Report) -> Group:
         if rail.rated_current_a and rail.margin.value is not None:
             table.add_row(rail.id, f"{said(rail.load_current_a, 1, 'A')} of {rail.rated_current_a:g} A")
     for fault in tree.faults if tree else ():
-        table.add_row(fault.kind, fault.sentence)
+        table.add_row("not fed" if fault.kind == "orphan" else fault.kind, fault.sentence)
     for one in (links.video, links.control) if links else ():
         name = f"{one.name} reaches  m"
         far = f"{said(one.range_m)} in the open, {said(one.clutter_range_m)} among obstacles"
@@ -229,15 +229,15 @@ def _balance(result: Report) -> Group:
 
 
 def _curve(result: Report) -> Group:
-    table = Table(box=None, pad_edge=False, header_style="dim")
+    table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0))
     for name in ("throttle", "thrust  g", "times its weight", "battery  A", "power  W"):
         table.add_column(name, justify="right", no_wrap=True)
     for point in result.throttle_curve:
         table.add_row(
             f"{point.throttle:.0%}",
             said(point.thrust_n, 1e3 / 9.80665),
-            said(point.thrust_to_weight),
-            said(point.battery_current_a),
+            said(point.thrust_to_weight, most=2),
+            said(point.battery_current_a, most=1),
             said(point.power_w),
         )
     return Group(Text("Throttle, standing, at nine tenths of charge", style="bold"), Padding(table, (0, 0, 0, 2)))

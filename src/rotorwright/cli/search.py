@@ -2,6 +2,7 @@
 
 import os
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Annotated
 
@@ -14,6 +15,7 @@ from rich.text import Text
 from rotorwright.cli.words import print_json
 from rotorwright.errors import InputError, Problem
 from rotorwright.search.answer import Answer, FrontCraft, as_csv, make_craft, search
+from rotorwright.search.cluster import on_cluster
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.space import read_space
 
@@ -31,6 +33,7 @@ def search_command(
     csv: Path | None = None,
     make: int = 0,
     to: Path | None = None,
+    scheduler: str = "",
 ) -> None:
     """Find every craft that no other combination beats in all goals, exactly, at nominal inputs.
 
@@ -53,6 +56,8 @@ def search_command(
         Number of a craft on the front to write as a craft file.
     to
         The craft file to write.
+    scheduler
+        Address of a dask scheduler whose workers search in place of processes here.
     """
     if not 0 <= workers <= 256:
         raise InputError(Problem(f"--workers {workers} is out of range", "Give 0 to 256."))
@@ -60,13 +65,14 @@ def search_command(
         raise InputError(Problem("--make and --to go together", "Write --make 3 --to crafts/NEW.toml."))
     asked = read_space(space)
     state = space.resolve().parent / "out" / f"{space.stem}.search"
-    with _bar() as bar:
+    with _bar() as bar, on_cluster(scheduler) if scheduler else nullcontext() as executor:
         task = bar.add_task("searching", total=None)
         answer = search(
             asked,
             workers=workers or os.cpu_count() or 1,
             state=state,
             progress=lambda done, of: bar.update(task, completed=done, total=of),
+            executor=executor,
         )
     if csv is not None:
         _write(csv, as_csv(answer))

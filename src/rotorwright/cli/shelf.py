@@ -99,4 +99,4 @@ def _shown(part: Part, column: str) -> str:
     sd = from_si(estimate.value + estimate.sd, suffix, spec.dimension) - from_si(
         estimate.value, suffix, spec.dimension
     )
-    return f"{from_si(estimate.value, suffix, spec.dimension):.4g} \u00b1 {sd:.2g}"
+    return f"{from_si(estimate.value, suffix, spec.dimension):.4g} \u00b1 {float(f'{sd:.2g}'):g}"

@@ -87,7 +87,7 @@ def _print(book: SpeedBook) -> None:
 
 
 def _rows(f: Flight) -> list[tuple[str, str]]:
-    ends = {"power": ", where the power ends", "pitch": ", where the pitch ends"}
+    ends = {"power": ", at full throttle", "pitch": ", at the largest pitch it is flown at"}
     return [
         ("top speed", f"{_speed(f.top_speed_m_per_s)}{ends.get(f.top_speed_limit, '')}"),
         ("farthest at", _speed(f.best_range_speed_m_per_s)),

@@ -13,10 +13,11 @@ from rotorwright.cli.words import print_json, said
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
+from rotorwright.search.equal import BASES, equal_basis
 from rotorwright.search.gram import GramPlace, gram_prices
 from rotorwright.search.measures import MEASURES, measure_named
 from rotorwright.search.swap import Swap, SwapRow, swap
-from rotorwright.search.swapped import candidates, choose, find_placed, own_shelf
+from rotorwright.search.swapped import candidates, choose, find_placed, own_shelf, swapped
 
 __all__ = ["swap_command"]
 
@@ -32,6 +33,7 @@ def swap_command(
     json: Annotated[bool, Parameter(negative="")] = False,
     all: Annotated[bool, Parameter(negative="")] = False,
     fits: Annotated[bool, Parameter(negative="")] = False,
+    equal: str = "",
     samples: int = 128,
     seed: int = 0,
 ) -> None:
@@ -55,6 +57,8 @@ def swap_command(
         List every part, and every place of a gram.
     fits
         Leave out what brings a new stop.
+    equal
+        Hold the basis equal: energy (of packs), copper (the motor rewound for each pack's cells) or weight.
     samples
         How many samples make the bounds; 0 for none.
     seed
@@ -73,8 +77,21 @@ def swap_command(
     parts = choose(shelf, kind, names) if names else candidates(shelf, kind, placed.part.name)
     if not parts:
         raise InputError(Problem(f"no other {kind.kind} on any shelf", "Put some on the workshop's shelf."))
+    put = equal_basis(equal, placed) if equal else swapped
+    notes = [f"at equal {equal}: {BASES[equal]}"] if equal else []
     shown = len(parts) if all or names else _ROWS
-    result = swap(design, placed, parts, measure, samples=samples, shown=shown, only_fitting=fits, seed=seed)
+    result = swap(
+        design,
+        placed,
+        parts,
+        measure,
+        samples=samples,
+        shown=shown,
+        only_fitting=fits,
+        put=put,
+        notes=notes,
+        seed=seed,
+    )
     print_json(result) if json else _print(result, shown)
 
 

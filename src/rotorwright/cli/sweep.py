@@ -87,17 +87,17 @@ def _table(result: Sweep) -> Table:
     table.add_column(result.axes[0].key.split(".")[1], no_wrap=True)
     for name in result.goals:
         table.add_column(heading(name), justify="right", no_wrap=True)
-    table.add_column("")
     for k, point in enumerate(result.points):
         cells = [said(point.values[name], MEASURES[name].factor) for name in result.goals]
-        table.add_row(f"{point.at[0]:g}", *cells, _mark(result, k, point), style="bold" if k == result.best else "")
+        table.add_row(f"{point.at[0]:g} {_mark(result, k, point)}", *cells, style="bold" if k == result.best else "")
     return table
 
 
 def _mark(result: Sweep, k: int, point: SweepPoint) -> str:
+    """* the best, ~ what the bounds cannot tell from it."""
     if k == result.best:
-        return "best"
-    return "as good" if point.as_good and result.samples else ""
+        return "*"
+    return "~" if point.as_good and result.samples else " "
 
 
 def _map(result: Sweep) -> Table:
@@ -113,7 +113,7 @@ def _map(result: Sweep) -> Table:
         cells = []
         for j in range(width):
             k = i * width + j
-            mark = "*" if k == result.best else "~" if result.points[k].as_good and result.samples else " "
+            mark = _mark(result, k, result.points[k])
             cells.append(f"{nominal(result.points[k].values[name], MEASURES[name].factor)}{mark}")
         table.add_row(f"{value:g}", *cells)
     return table
@@ -125,7 +125,9 @@ def _print_verdict(console: Console, result: Sweep) -> None:
         best = result.points[result.best]
         at = " and ".join(f"{a.key} {v:g}" for a, v in zip(result.axes, best.at, strict=True))
         equal = sum(p.as_good for p in result.points) - 1
-        tail = f"; the bounds cannot tell {equal} other points from it" if equal and result.samples else ""
+        tail = " (*)"
+        if equal and result.samples:
+            tail += f"; the bounds cannot tell {equal} other points (~) from it"
         if len(result.points) > 1 and result.best in (0, len(result.points) - 1) and len(result.axes) == 1:
             tail += ". It lies at the end of the range: look further"
         console.print(f"Best {words} at {at}{tail}.")

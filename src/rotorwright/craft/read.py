@@ -22,6 +22,7 @@ from rotorwright.parts.part import Part
 from rotorwright.parts.reader import Reader
 from rotorwright.parts.shelf import FORMAT, Shelf, builtin_shelf, check_format, parts_of_table, read_shelf
 from rotorwright.parts.source_map import read_toml
+from rotorwright.physics.rotor_corrections import DUCT_REFUSAL
 from rotorwright.units import split_key
 
 __all__ = ["ROLES_OF_ONE_ENTRY", "belongs", "read_craft", "workshop_of", "workshop_shelf"]
@@ -222,6 +223,9 @@ class _Reading:
             if "frame" not in self.table:
                 self.reader.complain((), "no [frame] table", "Write [frame] with layout and motor_spacing_mm.")
             return []
+        if frame.ducts:
+            what, _, fix = DUCT_REFUSAL.partition(". ")
+            self.reader.complain(("frame", "ducts"), what[0].lower() + what[1:], fix)
         if lacks := missing_size(frame):
             self.reader.complain(("frame",), "[frame] does not say how far apart the motors are", f"Give {lacks}.")
             return []

@@ -12,7 +12,7 @@ from rotorwright.frame.pieces_table import (
     StandoffTable,
 )
 from rotorwright.parts.estimate import Estimate
-from rotorwright.parts.fields import choice, quantity, rows
+from rotorwright.parts.fields import choice, flag, quantity, rows
 
 __all__ = ["LAYOUTS", "SINGLE_TABLES", "FrameTable"]
 
@@ -35,6 +35,7 @@ class FrameTable:
         default="inward",
     )
     motors: str = choice("motors above their arms, or hung below", ("upright", "inverted"), default="upright")
+    ducts: bool = flag("ducts round the discs; the rotor model has none, so that they are refused")
     motor: tuple[MotorSpot, ...] = rows("motors of a free layout", MotorSpot)
     deck: tuple[DeckTable, ...] = rows("decks", DeckTable)
     standoff: tuple[StandoffTable, ...] = rows("pillars between decks", StandoffTable)

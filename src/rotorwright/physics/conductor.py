@@ -43,7 +43,7 @@ def adiabatic_area(current: Floats, seconds: float, start: float, end: float) ->
 
 
 def trace_area(current: float, rise: float, outer: bool = True) -> float:
-    """Cross-section of a board's trace, A = (I/(k dT^0.44))^(1/0.725) in square mils, k = 0.048 outside, 0.024 inside.
+    """Cross-section of a board's trace, A = (I/(k dT^0.44))^(1/0.725) in square mils, k 0.048 outside, 0.024 inside.
 
     current: scalar [A]; rise: warming allowed, scalar > 0 [K]; outer: on an outer layer
     returns: scalar [m2]

@@ -14,7 +14,7 @@ from rotorwright.predict.packs import Day, PackSweep, day, pack_sweep
 from rotorwright.predict.profiles import profile_of
 from rotorwright.predict.response import Response, response
 
-__all__ = ["SAMPLES", "STEADY_SAMPLES", "Airborne", "FlightBook", "airborne", "flight_book"]
+__all__ = ["SAMPLES", "STEADY_SAMPLES", "Airborne", "FlightBook", "airborne", "airborne_on", "flight_book"]
 
 SAMPLES = 2048
 """Samples of a flight on a profile, which costs little: its steady points are solved once."""
@@ -50,7 +50,11 @@ class Airborne:
 
 def airborne(craft: Craft, samples: int = SAMPLES, seed: int = 0) -> Airborne:
     """Sample `craft`; CannotCompute when it lacks what flying takes."""
-    draws = Draws(samples, seed)
+    return airborne_on(craft, Draws(samples, seed))
+
+
+def airborne_on(craft: Craft, draws: Draws) -> Airborne:
+    """`craft` with the samples of `draws`; CannotCompute when it lacks what flying takes."""
     masses = mass_columns(craft, draws)
     found = centre_and_inertia(craft, masses)
     if found is None:

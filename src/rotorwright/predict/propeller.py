@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from rotorwright.columns import Draws, PowertrainColumns, rotor_columns
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.air import GRAVITY, Air
+from rotorwright.physics.rotor_error import outside_validated_range
 from rotorwright.predict.result import Prediction
 
 __all__ = ["EqualThrust", "PropellerRow", "PropellerTable", "equal_thrust", "propeller_table"]
@@ -30,6 +31,7 @@ class PropellerRow:
     grams_per_watt: Prediction
     tip_mach: float
     reynolds: float
+    beyond_validation: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,7 @@ def _row(columns: PowertrainColumns, rpm: float, advance: float) -> PropellerRow
         grams_per_watt=Prediction.of(grams, "g/W", None if cp[0] > 0 else "the rotor is driven by the air"),
         tip_mach=float(points["tip_mach"][0]),
         reynolds=float(points["reynolds"][0]),
+        beyond_validation=outside_validated_range(float(points["reynolds"][0]), 0.75 * float(points["tip_mach"][0])),
     )
 
 

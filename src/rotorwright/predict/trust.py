@@ -2,12 +2,14 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rotorwright.columns import Draws
 from rotorwright.craft.model import Craft
+from rotorwright.errors import CannotCompute
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.fields import Quantity, specs
+from rotorwright.predict.airborne import airborne_on
 from rotorwright.predict.report import Report, predict
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.shares import first_order_share
@@ -26,6 +28,7 @@ def _first(report: Report, area: str, name: str) -> Prediction:
 HEADLINES: dict[str, Callable[[Report], Prediction]] = {
     "all-up weight": lambda r: _first(r, "ledger", "all_up_kg"),
     "hover throttle": lambda r: _first(r, "hover", "throttle"),
+    "flight time as flown": lambda r: _first(r, "endurance", "time_s"),
     "hover time": lambda r: _first(r, "hover", "time_s"),
     "full-throttle current": lambda r: _first(r, "full_throttle", "battery_current_a"),
     "full-throttle current in flight": lambda r: _first(r, "full_throttle_in_flight", "battery_current_a"),
@@ -102,12 +105,12 @@ def trust(craft: Craft, samples: int = 2048, seed: int = 0) -> Trust:
     what the measurement leaves.
     """
     draws = Draws(samples, seed)
-    report = predict(craft, draws)
+    report = _solved(craft, draws)
     solved: dict[str, Report] = {}
 
     def measured(key: str, sd: float) -> Report:
         if key not in solved:
-            solved[key] = predict(craft, Draws(samples, seed, {key: sd}))
+            solved[key] = _solved(craft, Draws(samples, seed, {key: sd}))
         return solved[key]
 
     results = []
@@ -116,6 +119,15 @@ def trust(craft: Craft, samples: int = 2048, seed: int = 0) -> Trust:
         shares = _shares(draws, result)
         results.append(TrustedResult(name, result, shares, tuple(_best(craft, pick, result, shares, measured))))
     return Trust(bases=tuple(_bases(craft)), results=tuple(results))
+
+
+def _solved(craft: Craft, draws: Draws) -> Report:
+    """Everything but what is searched for, with the flight on the craft's own profile."""
+    report = predict(craft, draws)
+    try:
+        return replace(report, endurance=airborne_on(craft, draws).fly()[0])
+    except CannotCompute:
+        return report
 
 
 def _shares(draws: Draws, result: Prediction) -> tuple[Share, ...]:

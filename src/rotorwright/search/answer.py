@@ -5,6 +5,7 @@ import io
 import math
 import shutil
 from collections.abc import Mapping
+from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -64,8 +65,15 @@ class Answer:
     resumed: int
 
 
-def search(space: Space, *, workers: int = 1, state: Path | None = None, progress: Progress | None = None) -> Answer:
-    """The front of a space.
+def search(
+    space: Space,
+    *,
+    workers: int = 1,
+    state: Path | None = None,
+    progress: Progress | None = None,
+    executor: Executor | None = None,
+) -> Answer:
+    """The front of a space, by processes of this machine or another executor.
 
     Raises InputError when a limit cannot be looked at or a goal is stated by no part.
     """
@@ -76,7 +84,9 @@ def search(space: Space, *, workers: int = 1, state: Path | None = None, progres
         )
     _check(space, grid)
     verified(space, grid)
-    front = exact_front(grid, space.goals, space.limits, workers=workers, state=state, progress=progress)
+    front = exact_front(
+        grid, space.goals, space.limits, workers=workers, state=state, progress=progress, executor=executor
+    )
     return _answer(space, grid, front)
 
 

@@ -26,6 +26,7 @@ __all__ = [
     "Corners",
     "Rest",
     "cheapest_first",
+    "existence",
     "margins",
     "oriented",
 ]
@@ -70,6 +71,22 @@ RULE_MOVES: dict[str, dict[str, int]] = {
     "cells-over-motor": {},
 }
 """How each rule's margin moves when the rest adds more; a rule not named is neither bounded nor reduced by."""
+
+_HOVERS = {"mass": -1, "resistance": -1, "power": -1}
+_RUNS = {"resistance": 1, "power": -1}
+
+
+def existence(name: str) -> dict[str, int]:
+    """How having a value at all moves with the rest, of a measure or a rule.
+
+    What hovers goes on hovering with less to carry and to lose; a pack that does not collapse at full throttle does
+    not with more resistance either, which lowers the current, nor with less draw.
+    """
+    if name in (*_OF_HOVER, "hover-throttle-high", "hover-throttle-low"):
+        return _HOVERS
+    needs_power = bool(RULE_MOVES.get(name)) or (name in MOVES and name not in ("weight", "cost"))
+    return _RUNS if needs_power else {}
+
 
 RATINGS = {
     "speed-controller.current": 1,
@@ -172,7 +189,7 @@ class Corners:
         moves = MOVES[measure]
         mass, resistance, power, cost = (way * moves.get(n, -way) for n in ("mass", "resistance", "power", "cost"))
         values: Array = MEASURES[measure].values(self.view(mass, resistance, power, cost))
-        if measure in _OF_HOVER:
+        if measure in _OF_HOVER and (mass, resistance, power) == (-1, -1, -1):
             # what cannot hover with the least to carry cannot hover with more; nothing else is ruled out by a gap
             status = self.view(mass, resistance, power, cost).hover["status"]
             return np.where(np.isnan(values) & ~np.isin(status, (TOO_HEAVY, COLLAPSED)), way * np.inf, values)

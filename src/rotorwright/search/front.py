@@ -7,6 +7,7 @@ import multiprocessing
 import os
 import pickle
 import tempfile
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
 from dataclasses import dataclass, replace
@@ -133,7 +134,7 @@ def _joined(grid: Grid, index: Index, points: Array, front: Front) -> Front:
 
 
 def prepared(grid: Grid, goals: Sequence[Goal], limits: Sequence[Limit]) -> tuple[Task, int, int]:
-    """The task of every block with a seeded archive, how many combinations there are, and how many are superfluous."""
+    """The task of every block with a seeded archive; how many combinations there are, and how many superfluous."""
     rest, rests = reduced_rest(grid, wanted(grid, goals, limits))
     task = Task(grid, rest, tuple(goals), tuple(limits), np.zeros((0, len(goals))))
     total = math.prod(grid.counts)
@@ -195,6 +196,15 @@ def _start(task: bytes) -> None:
     """Give a worker process its task, once."""
     global _TASK
     _TASK = pickle.loads(task)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """A worker whose search was killed has nobody to work for; left alone it would wait for ever."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _work(cores: Index) -> Found:

@@ -62,14 +62,13 @@ def grid_of(space: Space) -> Grid:
                 sets = {n: x for n, x in place.sets.items() if n != joint.field}
                 power = np.zeros(place.count) if joint.adds else place.power
                 places[k] = place = replace(place, sets=sets, power=power, is_core=True)
-    power = float(row.craft["electronics_power"][0])
     own_cost = sum(cost_of(c.placed) if c.placed.part.price is not None else 0.0 for c in space.choices)
     return Grid(
         places=tuple(places),
         joints=tuple(joints),
         base=row.craft[:1].copy(),
         mass=mass - sum(_mass_of(c.placed) for c in space.choices),
-        power=power,
+        power=float(row.craft["electronics_power"][0]),
         cost=cost - own_cost,
         fixed=_fixed(base, space.choices),
         tables=tables,

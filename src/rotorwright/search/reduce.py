@@ -1,7 +1,8 @@
 """The places outside the core, reduced to the combinations that no other makes superfluous.
 
-One combination of the rest makes another superfluous when it is nowhere worse in anything that an active goal or limit
-moves with, and better somewhere; where goals and limits pull both ways, or nobody declared a way, only equals compare.
+One combination of the rest makes another superfluous when it is nowhere worse in anything that an active goal or
+limit moves with, and better somewhere; where goals and limits pull both ways, or nobody declared a way, only equals
+compare.
 Combinations that are equal in everything the goals see are all kept but where the first in order is also no worse in
 the limits: so ties end as they would without the reduction.
 """
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from rotorwright.checks.rule import rule_named
 from rotorwright.physics.compiled import kernel
-from rotorwright.search.bounds import MOVES, RATINGS, READ, RULE_MOVES, Rest
+from rotorwright.search.bounds import MOVES, RATINGS, READ, RULE_MOVES, Rest, existence
 from rotorwright.search.grid import Grid
 from rotorwright.search.space import Goal, Limit
 
@@ -42,6 +43,8 @@ def wanted(grid: Grid, goals: Sequence[Goal], limits: Sequence[Limit]) -> Wanted
     for measure, way in [(g.measure, g.way) for g in goals] + [(x.name, x.way) for x in limits if not x.is_rule]:
         for name, move in MOVES[measure].items():
             pulls.setdefault(name, set()).add(way * move)
+        for name, move in existence(measure).items():
+            pulls.setdefault(name, set()).add(move)
     for limit in limits:
         if limit.is_rule:
             _pull_of_rule(grid, limit.name, pulls)
@@ -56,6 +59,8 @@ def _pull_of_rule(grid: Grid, code: str, pulls: dict[str, set[int]]) -> None:
     undeclared = dict.fromkeys(("mass", "resistance", "power"), 0)
     for name, move in RULE_MOVES.get(code, undeclared).items():
         pulls.setdefault(name, set()).update({move} if move else {-1, 1})
+    for name, move in existence(code).items():
+        pulls.setdefault(name, set()).add(move)
     for place in grid.places:
         if not place.is_core and place.kind in rule.reads:
             for name in place.states:
@@ -133,7 +138,7 @@ def _kept(grid: Grid, index: Index, want: Wanted) -> NDArray[np.bool_]:
 
 @kernel
 def _mark_kept(seen: Any, unseen: Any, steps: Any, members: Any, kept: Any) -> None:
-    """Mark those that no other rules out: nowhere worse, and visibly better in what goals see, or equal there and first."""
+    """Mark those that no other rules out by being nowhere worse, and visibly better in what goals see or first."""
     n = len(members)
     for i in range(n):
         out = False

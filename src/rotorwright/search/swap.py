@@ -1,6 +1,6 @@
 """What would the other part have cost or gained: every candidate in the place of one part, as differences."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,6 +20,8 @@ from rotorwright.search.swapped import swapped, unweighed
 __all__ = ["CANNOT_TELL", "FindingsChange", "Swap", "SwapRow", "difference", "findings_between", "swap", "verdict"]
 
 Array = NDArray[np.float64]
+
+Putting = Callable[[Craft, PlacedPart, Part], Craft]
 
 CANNOT_TELL = "cannot tell"
 # Rules about the frame's own strength take a second a craft, and say little about which part is better.
@@ -54,7 +56,7 @@ class SwapRow:
 class Swap:
     """Candidates for one place, best first by `goal`; those after `bounded` have no bounds in their dear measures.
 
-    `left_out` says what was not listed; `as_good` are candidates that the bounds cannot tell from the best one by the goal.
+    `left_out` says what was not listed; `as_good` are those that the bounds cannot tell from the best by the goal.
     """
 
     craft: str
@@ -99,18 +101,22 @@ def swap(
     shown: int = 10,
     findings: bool = True,
     only_fitting: bool = False,
+    put: Putting = swapped,
+    notes: Sequence[str] = (),
     seed: int = 0,
 ) -> Swap:
     """Every part of `parts` in the place of `placed`, one batch through the kernel, sorted by `goal`.
 
     samples: of each craft for bounds, 0 for none; flown_samples: of the first `shown` in dear measures, for which
-    also the rules are run; only_fitting: leave out what brings a new stop. A whole-craft weighing is left aside on both sides: it holds for the present parts only.
+    also the rules are run; only_fitting: leave out what brings a new stop
+    put: how a candidate comes into its place, as on an equal basis, which `notes` tell
+    A whole-craft weighing is left aside on both sides: it holds for the present parts only.
     """
     base = unweighed(craft)
     variants, names, broken = [base], [placed.part.name], []
     for part in parts:
         try:
-            variants.append(swapped(base, placed, part))
+            variants.append(put(base, placed, part))
             names.append(part.name)
         except CannotCompute as error:
             broken.append(SwapRow(part.name, {}, {}, {}, None, str(error)))
@@ -124,7 +130,7 @@ def swap(
     if findings:
         rows[:shown] = _with_findings(rows[:shown], base, [variants[k] for k in order[:shown]], placed.part.kind)
     present = columns.row(0, names[0])
-    notes = ["the whole-craft weighing is left aside on both sides"] if craft.weighed != base.weighed else []
+    weighing = ["the whole-craft weighing is left aside on both sides"] if craft.weighed != base.weighed else []
     return Swap(
         craft=f"{craft.title.name} {craft.title.version}".strip(),
         place=placed.id,
@@ -136,7 +142,7 @@ def swap(
         as_good=columns.as_good(goal, order, names),
         bounded=min(shown, len(order)) if flown_samples else 0,
         samples=samples,
-        notes=tuple(notes),
+        notes=(*notes, *weighing),
     )
 
 

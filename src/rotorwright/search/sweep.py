@@ -23,7 +23,7 @@ from rotorwright.search.measures import Measure
 from rotorwright.search.swap import CANNOT_TELL, difference, verdict
 from rotorwright.search.swapped import find_placed, loosened, settled, unweighed
 
-__all__ = ["MOST_POINTS", "Axis", "Sweep", "SweepPoint", "read_axis", "sweep", "with_value"]
+__all__ = ["MOST_POINTS", "Axis", "Sweep", "SweepPoint", "read_axis", "sweep", "with_field", "with_value"]
 
 Array = NDArray[np.float64]
 
@@ -155,7 +155,7 @@ def with_value(craft: Craft, key: str, value: float, hold: bool = False) -> tupl
     if name in _TABLES:
         return _with_table(craft, name, field, value), []
     placed = find_placed(craft, name)
-    new, follows = _with_field(placed, _read(craft, type(placed.part), field, value, name), hold)
+    new, follows = with_field(placed, _read(craft, type(placed.part), field, value, name), hold)
     loose = loosened(craft)
     at = craft.parts.index(placed)
     parts = (*loose.parts[:at], replace(loose.parts[at], part=new), *loose.parts[at + 1 :])
@@ -186,7 +186,7 @@ def _with_table(craft: Craft, name: str, key: str, value: float) -> Craft:
     return settled(replace(loose, frame=new, motors=tuple(motor_places(new))))
 
 
-def _with_field(placed: PlacedPart, values: Mapping[str, Any], hold: bool) -> tuple[Part, list[str]]:
+def with_field(placed: PlacedPart, values: Mapping[str, Any], hold: bool) -> tuple[Part, list[str]]:
     """The part with a field changed, as uncertain in it as before, and the fields that followed."""
     part = placed.part
     ((field, value),) = values.items()

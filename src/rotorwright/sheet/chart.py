@@ -107,8 +107,20 @@ def _panel(panel: Panel, across: _Scale, top: float, last: bool) -> list[str]:
     for index, line in enumerate(panel.lines):
         parts += _line(line, across, up, index)
     if len(panel.lines) > 1:
-        parts += _names(panel.lines, top)
+        parts += _names(panel.lines, top, _freer_side(panel, across, up))
     return parts
+
+
+def _freer_side(panel: Panel, across: _Scale, up: _Scale) -> float:
+    """Where the names begin: left, unless what is drawn reaches higher there than on the right."""
+    middle = (across.low + across.high) / 2
+    highest = {True: math.inf, False: math.inf}
+    for line in panel.lines:
+        for x, y in zip(line.x, line.high or line.y, strict=True):
+            if y is not None:
+                highest[x < middle] = min(highest[x < middle], up.at(y))
+    room = max(len(line.name) for line in panel.lines) * 7.5 + 48
+    return _LEFT + 10 if highest[True] >= highest[False] else max(_WIDTH - _RIGHT - room, _LEFT + 10)
 
 
 def _line(line: Line, across: _Scale, up: _Scale, index: int) -> list[str]:
@@ -131,13 +143,13 @@ def _line(line: Line, across: _Scale, up: _Scale, index: int) -> list[str]:
     return parts
 
 
-def _names(lines: Sequence[Line], top: float) -> list[str]:
+def _names(lines: Sequence[Line], top: float, left: float) -> list[str]:
     parts = []
     for index, line in enumerate(lines):
         y = top + 16 + 17 * index
         dash = f' stroke-dasharray="{_DASHES[index % 4]}"' if index % 4 else ""
-        parts.append(f'<path stroke="{_INKS[index % 4]}" stroke-width="2"{dash} d="M{_LEFT + 10} {y - 4}h26"/>')
-        parts.append(_text(_LEFT + 42, y, line.name))
+        parts.append(f'<path stroke="{_INKS[index % 4]}" stroke-width="2"{dash} d="M{left:.0f} {y - 4}h26"/>')
+        parts.append(_text(left + 32, y, line.name))
     return parts
 
 

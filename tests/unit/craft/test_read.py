@@ -254,3 +254,10 @@ def test_a_craft_of_no_parts_can_be_read(tmp_path: Path) -> None:
 def test_text_in_place_of_the_file(small_file: Write, small_text: Callable[..., str]) -> None:
     file = small_file()
     assert read_craft(file, text=small_text(('name = "Stint"', 'name = "Other"'))).title.name == "Other"
+
+
+def test_ducts_are_refused_with_the_reason(small_file: Callable[..., Path]) -> None:
+    file = small_file(('layout = "x"', 'layout = "x"\nducts = true'))
+    with pytest.raises(InputError, match="this model has no ducts") as caught:
+        read_craft(file)
+    assert caught.value.problems[0].line == file.read_text().split("\n").index("ducts = true") + 1

@@ -1,0 +1,129 @@
+"""`rotorwright search`, from the space file to a craft file."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+SPACE = """\
+format = 1
+craft = "crafts/lapwing-3.toml"
+
+[[choose]]
+place = "motors"
+parts = ["motor-2306-1750", "motor-2203.5-1800", "motor-2204-2300"]
+
+[[choose]]
+place = "battery"
+parts = ["battery-4s-1500-75c", "battery-6s-1100-75c", "battery-6s-1300-75c"]
+
+[[choose]]
+place = "speed-controller"
+
+[[goal]]
+measure = "weight"
+
+[[goal]]
+measure = "hover-time"
+
+[[limit]]
+rule = "controller-overloaded"
+
+[[limit]]
+measure = "weight"
+at_most_g = 640
+"""
+
+
+@pytest.fixture
+def space(command: Run) -> Callable[..., str]:
+    assert command("new", "w").code == 0
+
+    def write(*replacements: tuple[str, str]) -> str:
+        text = SPACE
+        for old, new in replacements:
+            assert old in text
+            text = text.replace(old, new)
+        Path("w/space.toml").write_text(text)
+        return "w/space.toml"
+
+    return write
+
+
+def test_a_front_its_table_and_a_craft_of_it(command: Run, space: Callable[..., str]) -> None:
+    ran = command("search", space(), "--csv", "f.csv", "--make", 1, "--to", "w/crafts/made.toml", "--workers", 1)
+    assert (ran.code, ran.err) == (0, "")
+    assert "of 126 combinations are beaten by no other" in ran.out
+    rows = Path("f.csv").read_text().splitlines()
+    assert rows[0] == "number,weight (g),hover-time (s),motors,battery,speed-controller"
+    _, weight, time, motor, battery, _ = rows[1].split(",")
+    report = json.loads(command("report", "w/crafts/made.toml", "--samples", 0, "--json").out)
+    assert report["ledger"]["all_up_kg"]["value"] * 1e3 == pytest.approx(float(weight), rel=1e-9)
+    assert report["hover"]["time_s"]["value"] == pytest.approx(float(time), rel=1e-8)
+    made = Path("w/crafts/made.toml").read_text()
+    assert motor in made and battery in made and 'previous = "lapwing-3.toml"' in made
+
+
+def test_json_accounts_for_every_combination(command: Run, space: Callable[..., str]) -> None:
+    data = json.loads(command("search", space(), "--json", "--workers", 1).out)
+    assert data["superfluous"] + sum(data["became"].values()) == data["combinations"] == 126
+    weights = [row["values"]["weight"] for row in data["front"]]
+    assert weights == sorted(weights)
+
+
+def test_worker_processes_return_the_same(
+    command: Run, space: Callable[..., str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("rotorwright.search.front.BLOCK", 2)
+    file = space()
+    one, two = (json.loads(command("search", file, "--json", "--workers", n).out) for n in (1, 2))
+    assert one == two
+
+
+def test_limits_nobody_meets(command: Run, space: Callable[..., str]) -> None:
+    ran = command("search", space(("at_most_g = 640", "at_most_g = 300")), "--workers", 1)
+    assert ran.code == 0
+    for words in (
+        "No combination keeps every limit.",
+        "Most were ruled out by weight at most 300 g",
+        "it misses weight",
+    ):
+        assert words in ran.out, words
+
+
+@pytest.mark.parametrize(
+    ("replacement", "says"),
+    [
+        (('"motor-2306-1750", "motor-2203.5-1800", "motor-2204-2300"', ""), "no candidates for 'motors'"),
+        (('"motor-2204-2300"', '"motor-2204-230"'), "Near: motor-2204-2300"),
+        (('place = "speed-controller"', 'place = "motor"'), "'motors' is chosen twice"),
+        (('measure = "hover-time"', 'measure = "weight"\nway = "more"'), "wanted up and down at once"),
+        (('measure = "hover-time"', 'measure = "weight"'), "given twice"),
+        (('measure = "hover-time"', 'measure = "flight-time"'), "cannot be searched by"),
+        (('measure = "hover-time"', 'measure = "hover-time"\nway = "up"'), "is neither"),
+        (('rule = "controller-overloaded"', 'rule = "controller-overload"'), "Near: controller-overloaded"),
+        (('rule = "controller-overloaded"', 'rule = "centre-off"'), "looks at one craft at a time"),
+        (("at_most_g = 640", "at_most = 640"), "at_most_g"),
+        (("at_most_g = 640", 'at_most_g = "light"'), "no bound that can be read"),
+        (("lapwing-3", "lapwing-9"), "lapwing-9"),
+        (("format = 1", "format = 2"), "format"),
+        (("[[goal]]", "[goal]"), ""),
+    ],
+)
+def test_bad_spaces(command: Run, space: Callable[..., str], replacement: tuple[str, str], says: str) -> None:
+    ran = command("search", space(replacement), "--workers", 1)
+    assert (ran.code, ran.out) == (2, "")
+    assert says in ran.err
+    assert "Traceback" not in ran.err
+
+
+def test_making_a_craft_needs_a_number_on_the_front_and_a_new_file(command: Run, space: Callable[..., str]) -> None:
+    file = space()
+    assert "go together" in command("search", file, "--make", 1).err
+    assert "no craft 99" in command("search", file, "--make", 99, "--to", "w/crafts/x.toml", "--workers", 1).err
+    ran = command("search", file, "--make", 1, "--to", "w/crafts/lapwing-1.toml", "--workers", 1)
+    assert "the file exists" in ran.err

@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-__all__ = ["SI_UNIT", "UNITS", "Unit", "from_si", "split_key", "suffixes", "to_si"]
+__all__ = ["SI_UNIT", "UNITS", "Unit", "from_si", "si_suffix", "split_key", "suffixes", "to_si"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,7 @@ class Unit:
     dimension: str
     factor: float = 1.0
     offset: float = 0.0
+    rank: int = 0
     into: Callable[[float], float] | None = None
     out_of: Callable[[float], float] | None = None
 
@@ -59,12 +60,12 @@ _DIMENSIONS: dict[str, tuple[str, dict[str, float]]] = {
     "modulus": ("Pa", {"pa": 1.0, "mpa": 1e6, "gpa": 1e9}),
     "voltage": ("V", {"v": 1.0, "mv": 1e-3}),
     "current": ("A", {"a": 1.0, "ma": 1e-3}),
-    "charge": ("C", {"ah": 3600.0, "mah": 3.6}),
+    "charge": ("C", {"ah": 3600.0, "mah": 3.6, "coulomb": 1.0}),
     "energy": ("J", {"j": 1.0, "wh": 3600.0}),
     "power": ("W", {"w": 1.0, "mw": 1e-3, "kw": 1e3}),
     "resistance": ("ohm", {"ohm": 1.0, "mohm": 1e-3, "kohm": 1e3}),
     "capacitance": ("F", {"f": 1.0, "uf": 1e-6}),
-    "inductance": ("H", {"nh": 1e-9, "uh": 1e-6}),
+    "inductance": ("H", {"henry": 1.0, "nh": 1e-9, "uh": 1e-6}),
     "speed constant": ("rad/s/V", {"rpm_per_v": math.pi / 30, "rad_per_s_per_v": 1.0}),
     "charge rate": ("1/h", {"c": 1.0}),
     "frequency": ("Hz", {"hz": 1.0, "khz": 1e3, "mhz": 1e6, "ghz": 1e9}),
@@ -87,13 +88,20 @@ for _special in (
     Unit("k", "temperature"),
     Unit("awg", "wire area", into=_gauge_to_area, out_of=_area_to_gauge),
     Unit("mm2", "wire area", 1e-6),
+    Unit("m2", "wire area", rank=1),
 ):
     UNITS.setdefault(_special.suffix, []).append(_special)
 
 
 def suffixes(dimension: str) -> list[str]:
     """Every suffix of a dimension, the one files use most first."""
-    return [unit.suffix for units in UNITS.values() for unit in units if unit.dimension == dimension]
+    found = [unit for units in UNITS.values() for unit in units if unit.dimension == dimension]
+    return [unit.suffix for unit in sorted(found, key=lambda unit: unit.rank)]
+
+
+def si_suffix(dimension: str) -> str:
+    """The suffix that stands for the SI unit of a dimension."""
+    return next(s for s in suffixes(dimension) if _unit(dimension, s).to_si(1.0) == 1.0)
 
 
 def split_key(key: str) -> list[tuple[str, Unit]]:

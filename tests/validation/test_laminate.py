@@ -6,15 +6,15 @@ import pytest
 
 from rotorwright.physics.laminate import Ply, laminate_moduli, reduced_stiffness
 
-T300 = Ply(181e9, 10.3e9, 7.17e9, 0.28)
+HANDBOOK = Ply(181e9, 10.3e9, 7.17e9, 0.28)
 STANDARD = Ply(135e9, 10e9, 5e9, 0.3)
 QUASI = [radians(a) for a in (0, 45, -45, 90, 90, -45, 45, 0)]
 CROSS = [radians(a) for a in (0, 90, 90, 0)]
 
 
 def test_reduced_stiffness_of_t300() -> None:
-    """T300/5208: Q11 181.811, Q22 10.346, Q12 2.897 GPa, computed; text 181.8, 10.35, 2.90 (from memory)."""
-    Q = reduced_stiffness(T300) / 1e9
+    """Handbook carbon-epoxy: Q11 181.811, Q22 10.346, Q12 2.897 GPa, computed; text 181.8, 10.35, 2.90 (memory)."""
+    Q = reduced_stiffness(HANDBOOK) / 1e9
     assert Q[0, 0] == pytest.approx(181.811, abs=5e-4)
     assert Q[1, 1] == pytest.approx(10.346, abs=5e-4)
     assert Q[0, 1] == pytest.approx(2.897, abs=5e-4)
@@ -22,7 +22,7 @@ def test_reduced_stiffness_of_t300() -> None:
 
 # Ply, E, G [GPa] and nu of the quasi-isotropic laminate from Tsai-Hahn invariants, computed outside this project;
 # half a last digit.
-QUASI_ROWS = [(STANDARD, 52.401, 19.992, 0.31057), (T300, 69.676, 26.880, 0.29603)]
+QUASI_ROWS = [(STANDARD, 52.401, 19.992, 0.31057), (HANDBOOK, 69.676, 26.880, 0.29603)]
 
 
 @pytest.mark.parametrize("ply, E, G, nu", QUASI_ROWS)

@@ -60,7 +60,7 @@ def _is_recorder(placed: PlacedPart) -> bool:
     "discs-overlap",
     STOP,
     reads="propeller motor",
-    says="two discs are {value} apart",
+    says="the gap between two discs is {value}",
     fix="Take smaller propellers or a larger motor spacing.",
     headroom=0.02,
 )

@@ -60,7 +60,7 @@ def check_command(
 
 
 def _print(result: Checks, everything: bool) -> None:
-    console = Console(highlight=False, markup=False, emoji=False, soft_wrap=True)
+    console = Console(highlight=False, markup=False, emoji=False)
     console.print(Text(f"{result.craft}: {result.summary}.", style="bold"))
     for finding in result.findings:
         console.print(_told(finding, everything))
@@ -128,7 +128,7 @@ def explain_command(code: str = "", *, json: Annotated[bool, Parameter(negative=
         keys = ("code", "family", "reads", "severity", "fact", "why", "fix", "source")
         print_json([{key: getattr(rule, key) for key in keys} for rule in chosen])
         return
-    console = Console(highlight=False, markup=False, emoji=False, soft_wrap=True)
+    console = Console(highlight=False, markup=False, emoji=False)
     if not code:
         for rule in chosen:
             console.print(Text.assemble((f"{rule.code:30}", "bold"), rule.fact))

@@ -137,11 +137,20 @@ def _warmth(heat: Heat) -> Table:
 def _sizes(book: FlightBook) -> str:
     sweep = book.packs
     one, two = (next(row for row in sweep.rows if row.size == size) for size in (1.0, 2.0))
-    text = f"Without bounds, this pack flies {_minutes(one.time_s)}, twice as large a one {_minutes(two.time_s)}"
+    if one.time_s is None:
+        return "Other sizes of pack are not compared: this one does not fly the profile."
+    text = f"Of packs like this one, twice as large a one flies {_longer(two.time_s, one.time_s)}"
     if sweep.best:
         grams = sweep.best.battery_mass_kg * 1e3
-        text += f"; the longest flight, {_minutes(sweep.best.time_s)}, takes {grams:.0f} g of pack"
-    return f"{text}."
+        text += f"; the longest flight, {_longer(sweep.best.time_s, one.time_s)}, takes {grams:.0f} g of pack"
+    return f"{text} (nominal)."
+
+
+def _longer(time: float | None, than: float) -> str:
+    """How much longer or shorter one flight is than another."""
+    if time is None:
+        return "not at all"
+    return f"{abs(time / than - 1):.0%} {'longer' if time >= than else 'shorter'}"
 
 
 def _minutes(seconds: float | None) -> str:

@@ -13,6 +13,7 @@ from rotorwright.cli.words import clock, print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
+from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.report import Report, report
 from rotorwright.predict.result import Prediction
 
@@ -94,7 +95,8 @@ def _verdict(result: Report) -> Text:
         sentences.append(f"It {hover.throttle.reason}.")
     elif hover:
         sentences.append(
-            f"It hovers at {said(hover.throttle, 100, '% throttle')} for {clock(hover.time_s)}, drawing "
+            f"It hovers at {said(hover.throttle, 100, '% throttle')} for {clock(hover.time_s)} on "
+            f"{hover.usable_share:.0%} of the pack, drawing "
             f"{said(hover.current_a, 1, 'A')}."
         )
     if full:
@@ -155,7 +157,7 @@ def _power(result: Report) -> Group:
     rows: list[tuple[str, float, Prediction, Prediction, Prediction]] = [
         ("rotation  rpm", 1, hover.rpm, full.rpm, flight.rpm),
         ("thrust to weight", 1, nothing, full.thrust_to_weight, flight.thrust_to_weight),
-        ("thrust  g", 1e3 / 9.80665, nothing, full.thrust_n, flight.thrust_n),
+        ("thrust  g", 1e3 / GRAVITY, nothing, full.thrust_n, flight.thrust_n),
         ("motor current  A", 1, nothing, full.motor_current_a, flight.motor_current_a),
         ("battery current  A", 1, hover.current_a, full.battery_current_a, flight.battery_current_a),
         ("battery voltage  V", 1, nothing, full.battery_voltage_v, flight.battery_voltage_v),
@@ -235,7 +237,7 @@ def _curve(result: Report) -> Group:
     for point in result.throttle_curve:
         table.add_row(
             f"{point.throttle:.0%}",
-            said(point.thrust_n, 1e3 / 9.80665),
+            said(point.thrust_n, 1e3 / GRAVITY),
             said(point.thrust_to_weight, most=2),
             said(point.battery_current_a, most=1),
             said(point.power_w),

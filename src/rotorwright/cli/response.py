@@ -15,6 +15,7 @@ from rotorwright.cli.words import print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
+from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.powertrain import ThrottlePoint, throttle_curve
 from rotorwright.predict.response import Response
@@ -95,9 +96,9 @@ def _rows(r: Response) -> list[tuple[str, str]]:
         ("yaw", f"{spoken(r.yaw_rad_per_s2, 1, 'rad/s2')}, by the rotors' drag alone"),
         ("a full roll", f"{spoken(r.full_roll_s, 1, 's')}{limit}"),
         ("a full flip", spoken(r.full_flip_s, 1, "s")),
-        ("one percent of throttle", spoken(r.throttle_gain_n_per_percent, 1e3 / 9.80665, "g")),
+        ("one percent of throttle", spoken(r.throttle_gain_n_per_percent, 1e3 / GRAVITY, "g")),
         ("that over the mean slope", spoken(r.throttle_linearity)),
-        ("thrust lost a m/s upwards", spoken(r.vertical_damping_n_s_per_m, 1e3 / 9.80665, "g")),
+        ("thrust lost a m/s upwards", spoken(r.vertical_damping_n_s_per_m, 1e3 / GRAVITY, "g")),
         ("slowed sideways a m/s by", spoken(r.sideways_damping_per_s, 1, "m/s2")),
         ("camera and transmitter", spoken(r.video_latency_s, 1e3, "ms")),
         ("that at top speed", spoken(r.video_latency_at_top_speed_m, 1, "m")),

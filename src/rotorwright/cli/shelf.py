@@ -11,10 +11,10 @@ from rotorwright.cli.parts import shelf_here
 from rotorwright.cli.words import print_json
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.estimate import Estimate
-from rotorwright.parts.fields import Quantity, specs
+from rotorwright.parts.fields import Quantity, Series, specs
 from rotorwright.parts.kinds import KINDS, kind_of_word, near_kinds
 from rotorwright.parts.part import Part
-from rotorwright.units import SI_UNIT, from_si, suffixes
+from rotorwright.units import SI_UNIT, from_si, si_suffix, suffixes
 
 __all__ = ["shelf_command"]
 
@@ -68,7 +68,10 @@ def _data(part: Part) -> dict[str, Any]:
         value = getattr(part, name)
         if isinstance(value, Estimate) and isinstance(spec, Quantity):
             unit = SI_UNIT[spec.dimension]
-            data[name] = {"value": value.value, "sd": value.sd, "unit": unit, "basis": str(value.basis)}
+            entry = {"value": value.value, "sd": value.sd, "unit": unit, "basis": str(value.basis)}
+            data[f"{name}_{si_suffix(spec.dimension)}"] = entry
+        elif value and isinstance(spec, Series) and spec.dimension:
+            data[f"{name}_{si_suffix(spec.dimension)}"] = value
         elif value not in (None, "", ()):
             data[name] = value
     return data

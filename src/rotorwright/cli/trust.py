@@ -36,9 +36,9 @@ def trust_command(
     json
         Print machine-readable data in SI units instead.
     """
-    if not 0 <= samples <= 100_000:
+    if not 512 <= samples <= 100_000:
         raise InputError(Problem(f"--samples {samples} is out of range", "Give 512 to 100000."))
-    result = trust(read_craft(find_craft(craft)), max(samples, 512), seed)
+    result = trust(read_craft(find_craft(craft)), samples, seed)
     if json:
         print_json(result)
         return

@@ -52,7 +52,7 @@ def clock(prediction: Prediction) -> str:
     if prediction.value is None:
         return "-"
     if prediction.low is None or prediction.high is None:
-        return _minutes(prediction.value)
+        return f"{_minutes(prediction.value)} min"
     return f"{_minutes(prediction.value)} ({_minutes(prediction.low)}\u2013{_minutes(prediction.high)}) min"
 
 

@@ -10,7 +10,7 @@ from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT
 
 from rotorwright.craft.journal import Journal
-from rotorwright.craft.read import belongs, read_craft
+from rotorwright.craft.read import TOP_TABLES, belongs, read_craft
 from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text, read_toml
@@ -30,6 +30,10 @@ def change_craft(file: Path, changes: list[str]) -> str:
         document = tomlkit.parse(before)
     except ParseError as error:  # pragma: no cover - tomllib has accepted it
         raise InputError(Problem(str(error), "Mend the file first.", "", file)) from None
+    if not changes:
+        raise InputError(
+            Problem("nothing to change", "Write it as battery.use=NAME or site.altitude_m=300.", "", file)
+        )
     what = ", ".join(change + _apply(document, change, file) for change in changes)
     after = tomlkit.dumps(document)
     if before.count("\r\n") == before.count("\n") > 0:  # a new line ends like the others
@@ -56,7 +60,9 @@ def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> str:
         raise InputError(Problem(f"'{change}' is not a change", fix, "", file))
     table = _table(document, names[:-1], file, change)
     if not value.strip():
-        table.pop(names[-1], None)
+        if names[-1] not in table:
+            raise InputError(Problem(f"'{change}': there is no such key to remove", "Nothing was changed.", "", file))
+        del table[names[-1]]
         return ""
     dropped = _drop_what_is_stale(document, table, value.strip()) if names[-1] == "use" else []
     try:
@@ -82,6 +88,8 @@ def _drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) ->
 def _table(document: Any, names: list[str], file: Path, change: str) -> Any:
     if not names:
         return document
+    if names[0] in TOP_TABLES and names[0] not in document:
+        document.add(names[0], tomlkit.table())
     first = document.get(names[0])
     table = _part(document, names[0], file) if first is None or isinstance(first, AoT) else first
     for name in names[1:]:

@@ -153,7 +153,7 @@ class Feeds:
         if placed.fed_from and rail is None:
             yield FeedFault(name, "unknown rail", self._unknown(placed))
         elif rail is None:
-            yield FeedFault(name, "orphan", f"nothing is said to feed {name}: give it fed_from")
+            yield FeedFault(name, "orphan", f"nothing is said to feed {name}")
         if any(before.source is placed for before in path):
             ring = ", which is fed from ".join(before.id for before in path)
             yield FeedFault(name, "loop", f"{name} is fed from {ring}: a ring that no battery feeds")

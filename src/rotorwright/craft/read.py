@@ -25,11 +25,11 @@ from rotorwright.parts.source_map import read_toml
 from rotorwright.physics.rotor_corrections import DUCT_REFUSAL
 from rotorwright.units import split_key
 
-__all__ = ["ROLES_OF_ONE_ENTRY", "belongs", "read_craft", "workshop_of", "workshop_shelf"]
+__all__ = ["ROLES_OF_ONE_ENTRY", "TOP_TABLES", "belongs", "read_craft", "workshop_of", "workshop_shelf"]
 
 T = TypeVar("T")
 
-_SINGLE = {"site": Site, "frame": FrameTable, "flight": Flight, "weighed": Weighed, "ground": Ground}
+TOP_TABLES = {"site": Site, "frame": FrameTable, "flight": Flight, "weighed": Weighed, "ground": Ground}
 _MANY = {"part": PartUse, "wire": WireRun, "waive": Waiver}
 
 # The operating point is solved for motors that are all alike.
@@ -78,7 +78,7 @@ class _Reading:
     def craft(self) -> Craft:
         check_format(self.table, self.reader)
         title = self._title()
-        single = {name: self._single(name, kind) for name, kind in _SINGLE.items()}
+        single = {name: self._single(name, kind) for name, kind in TOP_TABLES.items()}
         many = {name: self._many(name, kind) for name, kind in _MANY.items()}
         uses = [self._use(index, entry) for index, entry in enumerate(many["part"])]
         parts = [placed for placed in uses if placed is not None]
@@ -105,10 +105,10 @@ class _Reading:
         )
 
     def _title(self) -> Title | None:
-        known = {*_SINGLE, *_MANY, *KINDS}
+        known = {*TOP_TABLES, *_MANY, *KINDS}
         tables = {name for name, value in self.table.items() if isinstance(value, Mapping) or _is_rows(value)}
         for name in sorted(tables - known):
-            near = get_close_matches(name, known, n=2) or sorted({*_SINGLE, *_MANY})
+            near = get_close_matches(name, known, n=2) or sorted({*TOP_TABLES, *_MANY})
             self.reader.complain((name,), f"unknown table '{name}'", f"Known: {', '.join(near)}.")
         scalars = {name: value for name, value in self.table.items() if name not in tables | known}
         scalars.setdefault("format", FORMAT)  # its absence has been noted once already

@@ -22,7 +22,6 @@ Indices = NDArray[np.int64]
 # Which degrees of freedom of the two nodes an element's motion along, about and across the member uses.
 _AXIAL, _TWIST = (0, 6), (3, 9)
 _LATERAL, _VERTICAL = (1, 5, 7, 11), (2, 4, 8, 10)
-MOTIONS = ("axial", "torsion", "lateral", "vertical")
 
 
 @dataclass(frozen=True, slots=True)

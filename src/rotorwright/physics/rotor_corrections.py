@@ -7,7 +7,7 @@ handbook drag coefficients, and say how large the effect may be.
 import math
 from dataclasses import dataclass
 
-__all__ = ["DUCT_REFUSAL", "Correction", "arm_blockage", "coaxial_pair", "refuse_duct"]
+__all__ = ["DUCT_REFUSAL", "Correction", "arm_blockage", "coaxial_pair"]
 
 DUCT_REFUSAL = (
     "A duct changes the flow through the disc, and gap and lip decide by how much; this model has no ducts. "
@@ -57,8 +57,3 @@ def coaxial_pair() -> Correction:
     Source: Leishman, Principles of Helicopter Aerodynamics, ch. 2 (from memory); not validated on small craft.
     """
     return Correction(1.24, 0.08)
-
-
-def refuse_duct() -> None:
-    """Errors: ValueError, always; ducts are outside the model."""
-    raise ValueError(DUCT_REFUSAL)

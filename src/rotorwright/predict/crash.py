@@ -94,7 +94,9 @@ def _spares(craft: Craft, contacts: list[Contact], ratio: float) -> tuple[str, .
     """What to carry: what touches first, and an arm when the stated strike would break one."""
     first = {contact.first.split(" ")[0] for contact in contacts}
     carried = [
-        p.id for p in craft.parts if p.id in first and p.role not in ("propeller", "battery", "recording-camera")
+        p.id
+        for p in craft.parts
+        if p.id in first and p.role not in ("propeller", "battery", "recording-camera", "arm")
     ]
     propellers = ["a set of propellers"] if "propeller" in first else []
     arm = ["an arm" if not _arm_change(craft).everything_off else "a main plate"] if ratio > 1 else []

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from rotorwright.columns import Draws, PowertrainColumns
 from rotorwright.craft.model import Craft
-from rotorwright.errors import CannotCompute
+from rotorwright.errors import InputError
 from rotorwright.parts.propulsion import Battery
 from rotorwright.physics.battery import CHEMISTRIES, open_circuit_voltage
 from rotorwright.physics.endurance import CONSUMERS, END, ENDINGS, TRACE, endure
@@ -90,12 +90,13 @@ class Flown:
 
 
 def landing_voltage(craft: Craft) -> float:
-    """Voltage of a cell under load at which the craft lands [V]; CannotCompute when a full cell lies below it."""
+    """Voltage of a cell under load at which the craft lands [V]; InputError when a full cell lies below it."""
     given = craft.flight.landing_voltage
     volts = given.value if given else _LANDING[_chemistry(craft)]
     full = open_circuit_voltage(1.0, CHEMISTRIES.index(_chemistry(craft)))
     if volts >= full:
-        raise CannotCompute(f"the landing voltage of {volts:g} V a cell is not below the {full:.2f} V of a full cell")
+        what = f"the landing voltage of {volts:g} V a cell is not below the {full:.2f} V of a full cell"
+        raise InputError(craft.source.problem(("flight", "landing_voltage_v"), what, "Give a lower one."))
     return volts
 
 

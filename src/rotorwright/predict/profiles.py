@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from rotorwright.craft.model import Craft
-from rotorwright.errors import CannotCompute
+from rotorwright.errors import CannotCompute, InputError, Problem
 
 __all__ = ["PROFILES", "Leg", "Profile", "profile_of"]
 
@@ -126,7 +126,7 @@ _OWN_SCATTER = 0.10
 def profile_of(craft: Craft, name: str = "") -> Profile:
     """The profile called `name`, or the craft's own segments, or the one its file names.
 
-    Raises CannotCompute for a name that is not known, or a profile that lasts no time.
+    Raises InputError for a name that is not known, CannotCompute for a profile that lasts no time.
     """
     own = _own(craft)
     wanted = name or craft.flight.profile
@@ -135,7 +135,9 @@ def profile_of(craft: Craft, name: str = "") -> Profile:
     plain = wanted.strip().lower().replace(" ", "-").replace("_", "-") or _DEFAULT
     if plain not in PROFILES:
         near = get_close_matches(plain, PROFILES, n=3) or list(PROFILES)
-        raise CannotCompute(f"no flight profile '{wanted}': known are {', '.join(near)}")
+        what, fix = f"no flight profile '{wanted}'", f"Known: {', '.join(near)}."
+        stated = craft.source.problem(("flight", "profile"), what, fix)
+        raise InputError(Problem(what, fix) if name else stated)
     return PROFILES[plain]
 
 

@@ -83,18 +83,20 @@ def _row(columns: PowertrainColumns, rpm: float, advance: float) -> PropellerRow
     points = columns.turn(2 * math.pi * n, advance * n * D)
     ct, cp, thrust = points["ct"], points["cp"], points["thrust"]
     power = points["torque"] * 2 * math.pi * n
+    pulls = (ct > 0) & (cp > 0)
+    reason = None if pulls[0] else "the rotor does not pull: the air drives or brakes it"
     with np.errstate(divide="ignore", invalid="ignore"):
-        efficiency = np.where(cp > 0, advance * ct / cp, np.nan)
-        grams = np.where(power > 0, 1e3 * thrust / GRAVITY / power, np.nan)
+        efficiency = np.where(pulls, advance * ct / cp, np.nan)
+        grams = np.where(pulls, 1e3 * thrust / GRAVITY / power, np.nan)
     return PropellerRow(
         rpm=rpm,
         advance=advance,
         ct=Prediction.of(ct, "1"),
         cp=Prediction.of(cp, "1"),
-        efficiency=Prediction.of(efficiency, "1", None if cp[0] > 0 else "the rotor is driven by the air"),
+        efficiency=Prediction.of(efficiency, "1", reason),
         thrust_n=Prediction.of(thrust, "N"),
         power_w=Prediction.of(power, "W"),
-        grams_per_watt=Prediction.of(grams, "g/W", None if cp[0] > 0 else "the rotor is driven by the air"),
+        grams_per_watt=Prediction.of(grams, "g/W", reason),
         tip_mach=float(points["tip_mach"][0]),
         reynolds=float(points["reynolds"][0]),
         beyond_validation=outside_validated_range(float(points["reynolds"][0]), 0.75 * float(points["tip_mach"][0])),

@@ -76,8 +76,8 @@ def response(craft: Craft, columns: PowertrainColumns, top_speed: Prediction | N
         pitch_rad_per_s2=result(pitch, "rad/s2"),
         yaw_rad_per_s2=result(yaw, "rad/s2"),
         roll_rate_limit_rad_per_s=limit.value if limit else None,
-        full_roll_s=result(_turn(columns, hover, 0, limit), "s", slow),
-        full_flip_s=result(_turn(columns, hover, 1, None), "s", slow),
+        full_roll_s=_free(result(_turn(columns, hover, 0, limit), "s", slow), limit),
+        full_flip_s=_free(result(_turn(columns, hover, 1, limit), "s", slow), limit),
         throttle_gain_n_per_percent=result(gain, "N/%"),
         throttle_linearity=result(linearity, "1"),
         vertical_damping_n_s_per_m=result(_vertical(columns, hover), "N s/m"),
@@ -86,6 +86,13 @@ def response(craft: Craft, columns: PowertrainColumns, top_speed: Prediction | N
         video_latency_at_top_speed_m=_way(latency, top_speed),
         samples=len(columns.craft) - 1,
     )
+
+
+def _free(turn: Prediction, limit: Estimate | None) -> Prediction:
+    """Say so when no rate limit holds a turn: few craft are set to turn as fast as their motors could."""
+    if limit is not None or turn.value is None or turn.reason:
+        return turn
+    return replace(turn, reason="no roll_rate_limit_deg_per_s is given in [flight]: as fast as the motors turn it")
 
 
 def step_answer(columns: PowertrainColumns, hover: NDArray[np.void]) -> Array:

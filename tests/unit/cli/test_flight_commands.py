@@ -68,13 +68,13 @@ def test_report_holds_flight(craft: Path, command: Command) -> None:
 
 def test_an_unknown_profile_is_refused_with_its_neighbours(craft: Path, command: Command) -> None:
     ran = command("fly", craft, "--profile", "hoover")
-    assert ran.code == 1
+    assert ran.code == 2
     assert "hover" in ran.err
 
 
 def test_a_landing_voltage_above_a_full_cell_is_refused(small_file: Callable[..., Path], command: Command) -> None:
     ran = command("fly", small_file(more="\n[flight]\nlanding_voltage_v = 4.4\n"))
-    assert ran.code == 1
+    assert ran.code == 2
     assert "full cell" in ran.err
 
 

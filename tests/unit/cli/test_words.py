@@ -44,7 +44,7 @@ def test_what_is_absent() -> None:
 
 @pytest.mark.parametrize("seconds, words", [(0, "0:00"), (59.6, "1:00"), (718, "11:58"), (3600, "60:00")])
 def test_clock(seconds: float, words: str) -> None:
-    assert clock(p(seconds)) == words
+    assert clock(p(seconds)) == f"{words} min"
     assert clock(p(seconds, seconds, seconds)) == f"{words} ({words}\u2013{words}) min"
 
 

@@ -59,7 +59,8 @@ def test_nothing_behind_the_equals_sign_removes_the_key(small_file: Write) -> No
     file = small_file()
     change_craft(file, ["rest.at_mm="])
     assert read_craft(file).parts[3].assumed
-    change_craft(file, ["rest.nothing="])
+    with pytest.raises(InputError, match="no such key to remove"):
+        change_craft(file, ["rest.nothing="])
     undo_change(file)
     assert not read_craft(file).parts[3].assumed
 
@@ -148,3 +149,19 @@ def test_a_missing_file(tmp_path: Path) -> None:
         change_craft(tmp_path / "x.toml", ["name=x"])
     with pytest.raises(InputError, match="no such file"):
         undo_change(tmp_path / "x.toml")
+
+
+def test_a_table_that_is_not_there_yet_is_made(small_file: Write) -> None:
+    file = small_file()
+    assert "[site]" not in file.read_text()
+    change_craft(file, ["site.altitude_m=800"])
+    altitude = read_craft(file).site.altitude
+    assert altitude is not None
+    assert altitude.value == 800
+    undo_change(file)
+    assert "[site]" not in file.read_text()
+
+
+def test_no_change_is_no_success(small_file: Write) -> None:
+    with pytest.raises(InputError, match="nothing to change"):
+        change_craft(small_file(), [])

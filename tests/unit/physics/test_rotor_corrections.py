@@ -2,7 +2,7 @@
 
 import pytest
 
-from rotorwright.physics.rotor_corrections import arm_blockage, coaxial_pair, refuse_duct
+from rotorwright.physics.rotor_corrections import arm_blockage, coaxial_pair
 
 SIZE = 0.014, 0.02, 0.0635, 0.01
 
@@ -24,13 +24,11 @@ def test_download_by_hand() -> None:
     assert 1.0 - far.factor == pytest.approx(1.1 * 0.01 * 0.1 / (3.14159265 * 0.01), rel=1e-4)
 
 
-def test_bad_arms_and_ducts_are_refused() -> None:
+def test_bad_arms_are_refused() -> None:
     with pytest.raises(ValueError, match="tube or a plate"):
         arm_blockage("wing", *SIZE)
     with pytest.raises(ValueError, match="negative"):
         arm_blockage("tube", -0.01, 0.02, 0.0635, 0.01)
-    with pytest.raises(ValueError, match="no ducts"):
-        refuse_duct()
 
 
 def test_coaxial_power_lies_between_free_and_one_plane() -> None:

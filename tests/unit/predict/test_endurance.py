@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from rotorwright.craft.model import Craft
-from rotorwright.errors import CannotCompute
+from rotorwright.errors import CannotCompute, InputError
 from rotorwright.predict.airborne import Airborne, airborne, flight_book
 from rotorwright.predict.endurance import landing_voltage
 from rotorwright.predict.packs import day, pack_sweep
@@ -70,13 +70,13 @@ def small_segment(small_craft: Read):  # type: ignore[no-untyped-def]
 
 
 def test_an_unknown_profile_names_its_neighbours(small_craft: Read) -> None:
-    with pytest.raises(CannotCompute, match="hard-freestyle"):
+    with pytest.raises(InputError, match="hard-freestyle"):
         profile_of(small_craft(), "hard freestile")
 
 
 def test_a_landing_voltage_above_a_full_cell_is_refused(small_craft: Read) -> None:
     craft = small_craft(more="\n[flight]\nlanding_voltage_v = 4.3\n")
-    with pytest.raises(CannotCompute, match=r"4\.3 V a cell is not below the 4\.20 V"):
+    with pytest.raises(InputError, match=r"4\.3 V a cell is not below the 4\.20 V"):
         landing_voltage(craft)
 
 

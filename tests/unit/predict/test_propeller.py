@@ -50,7 +50,7 @@ def test_a_driven_rotor_says_so(table: PropellerTable) -> None:
     assert row.thrust_n.value is not None
     assert row.thrust_n.value < 0
     if row.cp.value is not None and row.cp.value <= 0:
-        assert row.efficiency.reason == "the rotor is driven by the air"
+        assert row.efficiency.reason == "the rotor does not pull: the air drives or brakes it"
         assert row.efficiency.value is None
 
 

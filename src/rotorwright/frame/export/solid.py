@@ -14,7 +14,7 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.frame.outline import Path
 from rotorwright.frame.shape import Extrusion, Piece, Pose
 
-__all__ = ["assembly_step", "cad", "part_step", "piece_solid", "print_stl", "read_step", "solid_volume"]
+__all__ = ["assembly_step", "cad", "part_step", "piece_solid", "print_stl", "read_step"]
 
 # A file's date would make two runs differ.
 _DATE = datetime(2000, 1, 1)
@@ -69,11 +69,6 @@ def piece_solid(piece: Piece) -> Any:
     whole = whole.solid() if hasattr(whole, "solid") and len(whole.solids()) == 1 else whole
     whole.label = piece.name
     return whole
-
-
-def solid_volume(solid: Any) -> float:
-    """Volume of an exact solid [m3]."""
-    return float(solid.volume) * 1e-9
 
 
 def assembly_step(solids: Sequence[tuple[Piece, Any]], title: str, file: File) -> None:

@@ -55,8 +55,8 @@ def beyond_ideal(ready: Airborne, speed: float) -> float:
 
 # Drag of a five-inch three-blade craft in free flight, D = (0.105 + 0.087 m/kg) N s/m V over 0.547-1.067 kg and
 # 2.5-12.5 m/s: IMAV 2022, IJMAV 10.1177/17568293221148378. What grows with mass is the rotors' part. The share of the
-# in-plane force that stands for the wake's skew was chosen on this slope: azimuth-averaged blade elements alone give
-# 0.4 of it.
+# in-plane force that blade elements do not find was fitted to this slope (they alone give 0.4 of it): the row shows
+# that the fit holds over speeds and craft, and validates nothing. Sideways damping below is the independent check.
 @pytest.mark.parametrize("speed", [5.0, 8.0, 12.0])
 def test_the_rotors_drag_grows_with_weight_as_measured(speed: float, ready: Airborne) -> None:
     """Within 40 %: another propeller, and a line through scattered flights."""
@@ -133,72 +133,7 @@ def test_three_intensities_of_freestyle_are_reported_beside_practice(
         assert 1.0 < time.value / 60 < 20.0
 
 
-SIX_INCH = """\
-format = 1
-name = "six-inch, as bought"
-[frame]
-layout = "x"
-motor_spacing_mm = 260
-[weighed]
-all_up_g = 616
-[[motor]]
-name = "2206.5-1922"
-kv_rpm_per_v = 1922
-stator_diameter_mm = 22
-stator_height_mm = 6.5
-mass_g = 31
-[[propeller]]
-name = "6-inch"
-diameter_in = 6
-pitch_in = 4
-blades = 2
-[[battery]]
-name = "4s-1300-70c"
-cells = 4
-capacity_mah = 1300
-rating_c = 70
-mass_g = 155
-[[speed-controller]]
-name = "35 A"
-channels = 4
-current_a = 35
-mass_g = 14
-[[video-transmitter]]
-name = "analog"
-power_w = 5
-mass_g = 8
-[[camera]]
-name = "eye"
-mass_g = 9
-[[receiver]]
-name = "ears"
-mass_g = 2
-[[flight-controller]]
-name = "brain"
-mass_g = 8
-[[other]]
-name = "the rest"
-mass_g = 268
-size_mm = [160, 40, 60]
-[[part]]
-use = "2206.5-1922"
-[[part]]
-use = "6-inch"
-[[part]]
-use = "4s-1300-70c"
-[[part]]
-use = "35 A"
-[[part]]
-use = "analog"
-[[part]]
-use = "eye"
-[[part]]
-use = "ears"
-[[part]]
-use = "brain"
-[[part]]
-use = "the rest"
-"""
+SIX_INCH = (Path(__file__).parent / "six_inch.toml").read_text(encoding="utf-8")
 
 
 @pytest.fixture

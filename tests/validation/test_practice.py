@@ -15,55 +15,12 @@ from rotorwright.predict.report import Report, report
 from rotorwright.predict.result import Prediction
 
 # Only what product pages print; "the rest" brings the craft to 616 g.
-PRODUCT_PAGES = """\
-format = 1
-name = "six-inch, as bought"
-[frame]
-layout = "x"
-motor_spacing_mm = 260
-[weighed]
-all_up_g = 616
-[[motor]]
-name = "2206.5-1922"
-kv_rpm_per_v = 1922
-stator_diameter_mm = 22
-stator_height_mm = 6.5
-mass_g = 31
-[[propeller]]
-name = "6-inch"
-diameter_in = 6
-pitch_in = 4
-blades = 2
-[[battery]]
-name = "4s-1300-70c"
-cells = 4
-capacity_mah = 1300
-rating_c = 70
-mass_g = 155
-[[speed-controller]]
-name = "35 A"
-channels = 4
-current_a = 35
-mass_g = 14
-[[other]]
-name = "the rest"
-mass_g = 295
-[[part]]
-use = "2206.5-1922"
-[[part]]
-use = "6-inch"
-[[part]]
-use = "4s-1300-70c"
-[[part]]
-use = "35 A"
-[[part]]
-use = "the rest"
-"""
+SIX_INCH = Path(__file__).parent / "six_inch.toml"
 
 
 @pytest.fixture(scope="module")
 def made() -> Report:
-    return report(read_craft(Path("six-inch.toml"), Shelf(), PRODUCT_PAGES))
+    return report(read_craft(SIX_INCH, Shelf()))
 
 
 def bounds(p: Prediction) -> tuple[float, float, float]:

@@ -73,7 +73,10 @@ def discs_overlap(view: CraftView) -> Iterator[Case]:
     """
     if not view.motors:
         raise Missing("the places of the motors in [frame]")
-    yield _room(view.clearances.disc_to_disc_m, _diameter(view), "propeller")
+    gap = view.clearances.disc_to_disc_m
+    if gap is None:
+        raise Missing("propellers")
+    yield _room(gap, _diameter(view), "propeller")
 
 
 @rule(

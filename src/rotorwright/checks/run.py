@@ -84,7 +84,7 @@ def check_view(view: CraftView, codes: Collection[str] | None = None) -> Checks:
     unused = sorted(set(waivers) & set(outcomes) - {finding.code for finding in findings})
     findings.sort(key=lambda f: (f.waived is not None, _ORDER[f.severity]))
     return Checks(
-        craft=f"{view.craft.title.name} {view.craft.title.version}".strip(),
+        craft=view.craft.title.full,
         findings=tuple(findings),
         unchecked=tuple(lack for done in outcomes.values() for lack in done.unchecked),
         close=tuple(close for done in outcomes.values() for close in done.close),

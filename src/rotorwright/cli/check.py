@@ -7,6 +7,7 @@ from rich.console import Console
 from rich.text import Text
 
 from rotorwright.checks import Checks, Finding, Severity, all_rules, check, near_codes, rule_named
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
@@ -48,8 +49,7 @@ def check_command(
     seed
         Another seed draws other samples.
     """
-    if not 0 <= samples <= 100_000:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 100000."))
+    check_samples(samples, 100_000)
     result = check(read_craft(find_craft(craft)), samples, seed)
     if json:
         print_json(result)

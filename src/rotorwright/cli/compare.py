@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from rotorwright.cli.changes import LEGEND, change, heading
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json, said
 from rotorwright.craft import read_craft
@@ -54,8 +55,7 @@ def compare_command(
     """
     if len(crafts) < 2:
         raise InputError(Problem("a comparison takes two craft files", "Name two, or more."))
-    if not 0 <= samples <= 1024:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 1024."))
+    check_samples(samples, 1024)
     designs = [read_craft(find_craft(name)) for name in crafts]
     steps = [compare(a, b, samples, seed) for a, b in pairwise(designs)]
     write_picture(svg, _picture(steps))

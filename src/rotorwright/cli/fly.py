@@ -9,6 +9,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import clock, print_json, said
 from rotorwright.craft import read_craft
@@ -54,8 +55,7 @@ def fly_command(
     seed
         Another seed draws other samples.
     """
-    if not 0 <= samples <= 20_000:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 20000."))
+    check_samples(samples, 20_000)
     if not 0.0 <= payload_g <= 5000.0:
         raise InputError(Problem(f"--payload-g {payload_g:g} is out of range", "Give 0 to 5000."))
     book = flight_book(airborne(read_craft(find_craft(craft)), samples, seed), profile, payload_g * 1e-3)

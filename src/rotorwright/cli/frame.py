@@ -1,8 +1,7 @@
 """`rotorwright frame`: the frame weighed, stressed and measured, and its files to cut and print."""
 
-import math
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from cyclopts import Parameter
 from rich.console import Console, Group
@@ -91,22 +90,13 @@ def frame_command(
         )
         files = export_frame(export, out, (lambda words: None) if json else lambda words: _progress(console, words))
     if json:
-        print_json(_finite({**plain(report), "files": files}))
+        print_json({**plain(report), "files": files})
         return
     _print(console, report, all)
     if out is not None:
         console.print(f"{len(files)} files in {out}")
         for caution in CAUTIONS:
             console.print(caution, style="dim")
-
-
-def _finite(result: Any) -> Any:
-    """The same with null for every number that is not finite: a craft without propellers has no gap between discs."""
-    if isinstance(result, dict):
-        return {key: _finite(value) for key, value in result.items()}
-    if isinstance(result, list):
-        return [_finite(value) for value in result]
-    return None if isinstance(result, float) and not math.isfinite(result) else result
 
 
 def _progress(console: Console, words: str) -> None:
@@ -256,9 +246,7 @@ def _gaps(report: FrameReport, everything: bool) -> Group:
         table.add_row(gap.one, gap.other, f"{1e3 * gap.gap_m:.1f}", style="red" if gap.gap_m < 0 else "")
     between = room.disc_to_disc_m
     lines = (
-        [f"Between two discs {1e3 * between:.1f} mm."]
-        if math.isfinite(between)
-        else ["No propeller is on the craft."]
+        [f"Between two discs {1e3 * between:.1f} mm."] if between is not None else ["No propeller is on the craft."]
     )
     for view in room.views:
         seen = (

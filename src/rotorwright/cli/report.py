@@ -9,10 +9,10 @@ from rich.table import Table
 from rich.text import Text
 
 from rotorwright.checks import check
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.words import clock, print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
-from rotorwright.errors import InputError, Problem
 from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.report import Report, report
 from rotorwright.predict.result import Prediction
@@ -48,8 +48,7 @@ def report_command(
     all
         List every line of the ledger and the throttle curve.
     """
-    if not 0 <= samples <= 100_000:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 100000."))
+    check_samples(samples, 100_000)
     design = read_craft(find_craft(craft))
     result = report(design, samples=samples, seed=seed)
     if json:

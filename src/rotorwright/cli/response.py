@@ -10,11 +10,11 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
-from rotorwright.errors import InputError, Problem
 from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.powertrain import ThrottlePoint, throttle_curve
@@ -58,11 +58,10 @@ def response_command(
     seed
         Another seed draws other samples.
     """
-    if not 0 <= samples <= 20_000:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 20000."))
+    check_samples(samples, 20_000)
     ready = airborne(read_craft(find_craft(craft)), samples, seed)
     answer = ready.respond(ready.steady())
-    book = ResponseBook(ready.craft.title.name, answer, throttle_curve(ready.columns, answer.state_of_charge))
+    book = ResponseBook(ready.craft.title.full, answer, throttle_curve(ready.columns, answer.state_of_charge))
     write_picture(svg, _picture(book))
     if json:
         print_json(book)

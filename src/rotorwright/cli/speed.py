@@ -10,11 +10,11 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json, said, spoken
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
-from rotorwright.errors import InputError, Problem
 from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.flight import Flight
 from rotorwright.predict.result import Prediction
@@ -56,10 +56,9 @@ def speed_command(
     seed
         Another seed draws other samples.
     """
-    if not 0 <= samples <= 20_000:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 20000."))
+    check_samples(samples, 20_000)
     read = read_craft(find_craft(craft))
-    book = SpeedBook(read.title.name, airborne(read, samples, seed).steady())
+    book = SpeedBook(read.title.full, airborne(read, samples, seed).steady())
     write_picture(svg, _picture(book))
     if json:
         print_json(book)

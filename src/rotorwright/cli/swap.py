@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from rotorwright.cli.changes import LEGEND, argument, change, heading
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.words import print_json, said
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
@@ -64,8 +65,7 @@ def swap_command(
     seed
         Another seed draws other samples.
     """
-    if not 0 <= samples <= 4096:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 4096."))
+    check_samples(samples, 4096)
     measure = measure_named(goal)
     design = read_craft(find_craft(craft))
     if not role:

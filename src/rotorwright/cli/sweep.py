@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from rotorwright.cli.changes import heading
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import nominal, print_json, said
 from rotorwright.craft import read_craft
@@ -59,8 +60,7 @@ def sweep_command(
     seed
         Another seed draws other samples.
     """
-    if not 0 <= samples <= 1024:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 0 to 1024."))
+    check_samples(samples, 1024)
     if not 1 <= len(vary) <= 2:
         raise InputError(Problem("one or two numbers can be varied", "Give --vary once or twice."))
     measures = [measure_named(name.strip()) for name in goals.split(",")]

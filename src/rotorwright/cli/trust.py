@@ -6,10 +6,10 @@ from cyclopts import Parameter
 from rich.console import Console
 from rich.padding import Padding
 
+from rotorwright.cli.options import check_samples
 from rotorwright.cli.words import clock, print_json, said
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
-from rotorwright.errors import InputError, Problem
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.trust import TrustedResult, trust
 
@@ -36,8 +36,7 @@ def trust_command(
     json
         Print machine-readable data in SI units instead.
     """
-    if not 512 <= samples <= 100_000:
-        raise InputError(Problem(f"--samples {samples} is out of range", "Give 512 to 100000."))
+    check_samples(samples, 100_000, least=512)
     result = trust(read_craft(find_craft(craft)), samples, seed)
     if json:
         print_json(result)

@@ -19,6 +19,11 @@ class Title:
     note: str = text("what it is for")
     currency: str = text("currency of the prices")
 
+    @property
+    def full(self) -> str:
+        """Name and version."""
+        return f"{self.name} {self.version}".strip()
+
 
 @dataclass(frozen=True, kw_only=True)
 class Site:

@@ -49,9 +49,10 @@ CANNOT = {
 
 _TOLERANCE = 1e-9
 _LOG_REFERENCE = math.log(1e5)
-# In-plane force of the wake's skew over CT and the edgewise advance, which azimuth-averaged blade elements leave out:
-# makes the drag of a published five-inch craft grow with its weight as measured (docs/theory/flight.md).
-_SKEW = 0.12
+# In-plane force over CT and the edgewise advance that azimuth-averaged blade elements do not find, whatever its
+# cause. Fitted: with it the drag of a published five-inch craft grows with its weight as measured
+# (docs/theory/flight.md).
+_UNRESOLVED_DRAG = 0.12
 
 
 @kernel
@@ -69,7 +70,7 @@ def rotor_coefficients(
     else:
         E = edgewise_speed / (n * c.diameter)
         CT, CP, CH, _ = oblique_coefficients(tables, gains, oblique, k, J, E, reynolds, 0.0)
-        CH = c.in_plane_level * (CH * c.power_level + _SKEW * CT * c.thrust_level * min(E, 1.2))
+        CH = c.in_plane_level * (CH * c.power_level + _UNRESOLVED_DRAG * CT * c.thrust_level * min(E, 1.2))
     mach = speed / c.sound_speed
     m = c.mach_scale * (1.0 / math.sqrt(max(1.0 - mach * mach, 0.2)) - 1.0)
     CT *= c.thrust_level * (1.0 + gains[k, 0] * m)

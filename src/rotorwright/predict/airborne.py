@@ -80,4 +80,4 @@ def flight_book(ready: Airborne, profile: str = "", payload: float = 0.0) -> Fli
     """One flight on a profile with all that follows from it; payload [kg] is for the other sizes of pack."""
     lasting, warmth = ready.fly(profile)
     sizes = pack_sweep(ready.craft, ready.columns, profile_of(ready.craft, profile), payload)
-    return FlightBook(ready.craft.title.name, lasting, warmth, sizes, day(ready.craft, lasting))
+    return FlightBook(ready.craft.title.full, lasting, warmth, sizes, day(ready.craft, lasting))

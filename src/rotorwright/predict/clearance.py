@@ -68,7 +68,7 @@ class Clearances:
     """Gaps round each propeller and round battery and antennas, smallest first, and the cameras' views."""
 
     propeller_gaps: tuple[Gap, ...]
-    disc_to_disc_m: float
+    disc_to_disc_m: float | None
     battery_gaps: tuple[Gap, ...]
     antenna_gaps: tuple[Gap, ...]
     views: tuple[CameraView, ...]
@@ -186,7 +186,7 @@ def clearances(craft: Craft) -> Clearances:
     diameter = 2 * max((float(np.ptp(disc.points[:, 0])) / 2 for disc in turning), default=0.0)
     return Clearances(
         propeller_gaps=tuple(sorted(gaps, key=lambda gap: gap.gap_m)),
-        disc_to_disc_m=smallest_gap(list(craft.motors), diameter) if turning else math.inf,
+        disc_to_disc_m=smallest_gap(list(craft.motors), diameter) if turning else None,
         battery_gaps=tuple(_round("battery", around, turning)),
         antenna_gaps=tuple(_round("antenna", around, turning)),
         views=tuple(camera_views(craft, turning)),

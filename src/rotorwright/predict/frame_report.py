@@ -84,7 +84,7 @@ def frame_report(craft: Craft, everything: bool = True) -> FrameReport:
     if not pieces:
         notes.append("the craft draws no frame of its own: give [frame.arm], [[frame.deck]] and the like")
     return FrameReport(
-        craft=f"{craft.title.name} {craft.title.version}".strip(),
+        craft=craft.title.full,
         pieces=tuple(_line(piece) for piece in pieces),
         mass_kg=sum(piece.mass * len(piece.places) for piece in pieces),
         drag_area_m2=_frontal(pieces),

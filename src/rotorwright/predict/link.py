@@ -86,7 +86,7 @@ def link_book(
 ) -> LinkBook:
     """Links and channel plan together; arguments as of `link` and `channel_plan`."""
     links = link(craft, draws, fade_margin=fade_margin, exponent=exponent)
-    return LinkBook(craft.title.name, links, channel_plan(craft, channels, pilots))
+    return LinkBook(craft.title.full, links, channel_plan(craft, channels, pilots))
 
 
 def link(

@@ -58,6 +58,8 @@ class Prediction:
 
 def plain(result: Any) -> Any:
     """Dictionaries, lists, numbers and texts of a result, ready for JSON; attribute names are the keys."""
+    if hasattr(result, "printed"):  # a record that prints otherwise than it computes
+        return result.printed()
     if is_dataclass(result) and not isinstance(result, type):
         shown = [f.name for f in fields(result) if f.metadata.get("printed", True)]
         return {name: plain(getattr(result, name)) for name in shown}

@@ -1,11 +1,12 @@
 """The range of rotor speeds that a frame is shaken with."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from rotorwright.columns import Draws, mass_columns, powertrain_columns
 from rotorwright.craft.model import Craft
 from rotorwright.errors import CannotCompute
+from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.report import site_air
 
 __all__ = ["RotorSpeeds", "rotor_speeds"]
@@ -25,6 +26,11 @@ class RotorSpeeds:
     full_thrust_n: float
     reason: str = ""
 
+    def printed(self) -> dict[str, float | str | None]:
+        """The record as JSON holds it: null where nothing turns, and the reason beside it."""
+        speeds = {f.name: getattr(self, f.name) for f in fields(self)}
+        return {name: v if isinstance(v, str) or math.isfinite(v) else None for name, v in speeds.items()}
+
     def band(self, rpm: float) -> str:
         """Where in the range a speed lies."""
         if not math.isfinite(self.hover_rpm):
@@ -42,7 +48,7 @@ def rotor_speeds(craft: Craft) -> RotorSpeeds:
         columns = powertrain_columns(craft, mass_columns(craft, draws).total(), site_air(craft), draws)
     except CannotCompute as error:
         return RotorSpeeds(math.nan, math.nan, math.nan, math.nan, str(error))
-    weight = columns.craft["mass"] * 9.80665 / columns.craft["motors"]
+    weight = columns.craft["mass"] * GRAVITY / columns.craft["motors"]
     low = columns.solve(duty=_LOW_THROTTLE)
     hover = columns.solve(thrust=weight, charge=0.5)
     full = columns.solve(duty=1.0)

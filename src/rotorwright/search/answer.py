@@ -123,7 +123,7 @@ def _answer(space: Space, grid: Grid, front: Front) -> Answer:
     ways = {1: "more", -1: "less"}
     return Answer(
         space=space.file.name,
-        craft=f"{space.craft.title.name} {space.craft.title.version}".strip(),
+        craft=space.craft.title.full,
         goals={goal.measure: ways[goal.way] for goal in space.goals},
         front=rows,
         combinations=front.total,

@@ -75,7 +75,7 @@ class _Step:
 
 def named(craft: Craft) -> str:
     """Name and version."""
-    return f"{craft.title.name} {craft.title.version}".strip()
+    return craft.title.full
 
 
 def compare(before: Craft, after: Craft, samples: int = 64, seed: int = 0) -> Comparison:

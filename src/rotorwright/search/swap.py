@@ -132,7 +132,7 @@ def swap(
     present = columns.row(0, names[0])
     weighing = ["the whole-craft weighing is left aside on both sides"] if craft.weighed != base.weighed else []
     return Swap(
-        craft=f"{craft.title.name} {craft.title.version}".strip(),
+        craft=craft.title.full,
         place=placed.id,
         kind=placed.part.kind,
         present=present,

@@ -130,7 +130,7 @@ def sweep(
         )
         for k, at in enumerate(grid)
     )
-    name = f"{craft.title.name} {craft.title.version}".strip()
+    name = craft.title.full
     return Sweep(name, tuple(axes), tuple(g.name for g in goals), points, best, tuple(sorted(follows)), samples)
 
 

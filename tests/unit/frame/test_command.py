@@ -72,6 +72,7 @@ def test_without_motors_nothing_turns_but_it_is_drawn(
     report = json.loads(capsys.readouterr().out)
     assert report["clearances"]["disc_to_disc_m"] is None
     assert report["structure"]["speeds"]["full_rpm"] is None
+    assert "no motor" in report["structure"]["speeds"]["reason"]
     assert report["structure"]["crossings"] == []
     frame_command(str(file))
     assert "No rotor speeds are known" in capsys.readouterr().out

@@ -13,7 +13,7 @@ from rich.text import Text
 from rotorwright.cli.changes import LEGEND, change, heading
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
-from rotorwright.cli.words import print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
@@ -21,6 +21,7 @@ from rotorwright.predict.result import Prediction
 from rotorwright.search.compare import COMPARED, Comparison, compare
 from rotorwright.search.measures import MEASURES
 from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.words import said
 
 __all__ = ["compare_command"]
 

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
-from rotorwright.cli.words import clock, print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
@@ -19,6 +19,7 @@ from rotorwright.predict.airborne import SAMPLES, FlightBook, airborne, flight_b
 from rotorwright.predict.endurance import Endurance
 from rotorwright.predict.heat import Heat
 from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.words import clock, said
 
 __all__ = ["fly_command"]
 

@@ -9,7 +9,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from rotorwright.cli.words import nominal, print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.imported import import_part
 from rotorwright.craft.workshop import find_craft
@@ -19,6 +19,7 @@ from rotorwright.frame.export.write import FORMATS, Export, export_frame
 from rotorwright.predict.frame_report import FrameReport, frame_drawings, frame_pieces, frame_report
 from rotorwright.predict.result import plain
 from rotorwright.predict.structure import Structure
+from rotorwright.sheet.words import nominal, said
 
 __all__ = ["frame_command"]
 

@@ -8,7 +8,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from rotorwright.cli.words import print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.columns import Draws
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
@@ -16,6 +16,7 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.predict.channels import ChannelPlan
 from rotorwright.predict.link import LinkBook, LinkBudget, link_book
 from rotorwright.predict.result import Prediction
+from rotorwright.sheet.words import said
 
 __all__ = ["link_command"]
 

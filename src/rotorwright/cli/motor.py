@@ -7,10 +7,11 @@ from rich.console import Console
 from rich.table import Table
 
 from rotorwright.cli.parts import find_parts
-from rotorwright.cli.words import print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.propulsion import Motor
 from rotorwright.predict.motor import MotorTable, motor_table
+from rotorwright.sheet.words import said
 
 __all__ = ["motor_command"]
 

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from rotorwright.cli.parts import find_parts
 from rotorwright.cli.picture import write_picture
-from rotorwright.cli.words import either_side, nominal, print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.air import GRAVITY
@@ -18,6 +18,7 @@ from rotorwright.physics.air import air as air_at
 from rotorwright.predict.propeller import EqualThrust, PropellerTable, equal_thrust, propeller_table
 from rotorwright.predict.result import Prediction
 from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.words import either_side, nominal, said
 
 __all__ = ["propeller_command"]
 

@@ -10,12 +10,13 @@ from rich.text import Text
 
 from rotorwright.checks import check
 from rotorwright.cli.options import check_samples
-from rotorwright.cli.words import clock, print_json, said, spoken
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.report import Report, report
 from rotorwright.predict.result import Prediction
+from rotorwright.sheet.words import clock, said, spoken
 
 __all__ = ["report_command"]
 

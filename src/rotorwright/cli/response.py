@@ -12,7 +12,7 @@ from rich.text import Text
 
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
-from rotorwright.cli.words import print_json, said, spoken
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.physics.air import GRAVITY
@@ -20,6 +20,7 @@ from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.powertrain import ThrottlePoint, throttle_curve
 from rotorwright.predict.response import Response
 from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.words import said, spoken
 
 __all__ = ["response_command"]
 

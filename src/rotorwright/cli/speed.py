@@ -12,13 +12,14 @@ from rich.text import Text
 
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
-from rotorwright.cli.words import print_json, said, spoken
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.flight import Flight
 from rotorwright.predict.result import Prediction
 from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.words import said, spoken
 
 __all__ = ["speed_command"]
 

@@ -11,13 +11,14 @@ from rich.text import Text
 from rotorwright.cli.changes import heading
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
-from rotorwright.cli.words import nominal, print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
 from rotorwright.search.measures import MEASURES, measure_named
 from rotorwright.search.sweep import Sweep, SweepPoint, read_axis, sweep
 from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.words import nominal, said
 
 __all__ = ["sweep_command"]
 

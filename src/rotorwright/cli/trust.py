@@ -7,11 +7,12 @@ from rich.console import Console
 from rich.padding import Padding
 
 from rotorwright.cli.options import check_samples
-from rotorwright.cli.words import clock, print_json, said
+from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import find_craft
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.trust import TrustedResult, trust
+from rotorwright.sheet.words import clock, said
 
 __all__ = ["trust_command"]
 

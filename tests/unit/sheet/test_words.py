@@ -2,8 +2,8 @@
 
 import pytest
 
-from rotorwright.cli.words import clock, either_side, nominal, said, spoken
 from rotorwright.predict.result import Prediction
+from rotorwright.sheet.words import clock, either_side, nominal, said, spoken
 
 
 def p(value: float, low: float | None = None, high: float | None = None) -> Prediction:

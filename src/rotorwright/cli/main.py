@@ -17,28 +17,29 @@ _HELP = "Every choice of a small multirotor in numbers, every number with its er
 app = App(name="rotorwright", help=_HELP, version=__version__, version_flags=["--version"], help_format="plaintext")
 
 _COMMANDS = {
-    "new": ("workshop:new_command", "Make a workshop with the demo craft in it."),
-    "report": ("report:report_command", "Say everything about a craft: grams, balance, hover, full throttle."),
-    "trust": ("trust:trust_command", "Say how far to trust the numbers, and what to measure next."),
-    "fly": ("fly:fly_command", "How long it flies as it is flown, and what gets hot."),
-    "speed": ("speed:speed_command", "How fast it flies, climbs and stops."),
-    "response": ("response:response_command", "How it answers the sticks."),
-    "frame": ("frame:frame_command", "Weigh, stress and measure the frame, and write its files to cut and print."),
-    "link": ("link:link_command", "How far picture and control reach, and which channels a group takes."),
-    "check": ("check:check_command", "Find what does not fit, is not fed or will not last, before it is bought."),
-    "explain": ("check:explain_command", "Say what a rule looks at and where its limit comes from."),
-    "swap": ("swap:swap_command", "What another part in the place of one would have cost or gained."),
-    "compare": ("compare:compare_command", "What changed between craft, and what each change did."),
-    "sweep": ("sweep:sweep_command", "Curves and maps of a craft over one or two of its numbers."),
-    "search": ("search:search_command", "The front over every combination of parts in some places of a craft."),
-    "propeller": ("propeller:propeller_command", "Thrust, power and efficiency of propellers."),
-    "motor": ("motor:motor_command", "State of a motor at a voltage."),
-    "shelf": ("shelf:shelf_command", "List the parts that are at hand."),
-    "change": ("edit:change_command", "Change values in a craft file, so that it can be undone."),
-    "undo": ("edit:undo_command", "Take the latest change of a craft file back."),
+    "new": ("cli.workshop:new_command", "Make a workshop with the demo craft in it."),
+    "report": ("cli.report:report_command", "Say everything about a craft: grams, balance, hover, full throttle."),
+    "trust": ("cli.trust:trust_command", "Say how far to trust the numbers, and what to measure next."),
+    "fly": ("cli.fly:fly_command", "How long it flies as it is flown, and what gets hot."),
+    "speed": ("cli.speed:speed_command", "How fast it flies, climbs and stops."),
+    "response": ("cli.response:response_command", "How it answers the sticks."),
+    "frame": ("cli.frame:frame_command", "Weigh, stress and measure the frame; write files to cut and print."),
+    "link": ("cli.link:link_command", "How far picture and control reach, and which channels a group takes."),
+    "check": ("cli.check:check_command", "Find what does not fit, is not fed or will not last, before it is bought."),
+    "explain": ("cli.check:explain_command", "Say what a rule looks at and where its limit comes from."),
+    "swap": ("cli.swap:swap_command", "What another part in the place of one would have cost or gained."),
+    "compare": ("cli.compare:compare_command", "What changed between craft, and what each change did."),
+    "sweep": ("cli.sweep:sweep_command", "Curves and maps of a craft over one or two of its numbers."),
+    "search": ("cli.search:search_command", "The front over every combination of parts in some places of a craft."),
+    "propeller": ("cli.propeller:propeller_command", "Thrust, power and efficiency of propellers."),
+    "motor": ("cli.motor:motor_command", "State of a motor at a voltage."),
+    "shelf": ("cli.shelf:shelf_command", "List the parts that are at hand."),
+    "change": ("cli.edit:change_command", "Change values in a craft file, so that it can be undone."),
+    "open": ("web.command:open_command", "Open a workshop as a local page, every number alive."),
+    "undo": ("cli.edit:undo_command", "Take the latest change of a craft file back."),
 }
 for _name, (_where, _help) in _COMMANDS.items():
-    app.command(f"rotorwright.cli.{_where}", name=_name, help=_help)
+    app.command(f"rotorwright.{_where}", name=_name, help=_help)
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -68,6 +68,14 @@ class Journal:
         self._append(change)
         write_whole(self.file, after)
 
+    def undoable(self) -> Change | None:
+        """The change that undo would take back; None when there is none or an outside edit covers it."""
+        if not self.file.exists():
+            return None
+        current = read_text(self.file)
+        change = self._latest(current)
+        return change if change is not None and _hash(current) == change.after_hash else None
+
     def undo(self) -> Change:
         """Take the latest standing change back; InputError when there is none or an outside edit covers it."""
         current = read_text(self.file)

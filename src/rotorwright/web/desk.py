@@ -1,0 +1,146 @@
+"""The open workshop: its craft files, watched, each with its latest answers; every window looks at the same."""
+
+import asyncio
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from nicegui import Event, background_tasks
+
+from rotorwright.craft.edit import change_craft, undo_change
+from rotorwright.craft.journal import Change, Journal
+from rotorwright.errors import InputError, Problem
+from rotorwright.parts.source_map import read_text
+from rotorwright.web.answers import Answers, answers, with_bars
+
+__all__ = ["Desk", "OnTable"]
+
+_LOOK_EVERY = 0.4  # [s]
+# One thread for what a person waits for, one for the bars that follow: the kernels let go of the interpreter.
+_QUICK = ThreadPoolExecutor(1, thread_name_prefix="answers")
+_SLOW = ThreadPoolExecutor(1, thread_name_prefix="bars")
+
+
+@dataclass(frozen=True, slots=True)
+class _Stamp:
+    """What tells that a file has changed."""
+
+    modified: int
+    size: int
+
+    @classmethod
+    def of(cls, file: Path) -> "_Stamp | None":
+        try:
+            seen = file.stat()
+        except OSError:
+            return None
+        return cls(seen.st_mtime_ns, seen.st_size)
+
+
+class OnTable:
+    """One craft on the table: its file is the truth, `answers` the latest reading, `changed` tells of a new one."""
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self.answers: Answers | None = None
+        self.changed: Event[[]] = Event()
+        self.opened_at = max((change.number for change in Journal(file).changes()), default=0)
+        self._revision = 0
+        self._stamp = _Stamp.of(file)
+        self._writing = asyncio.Lock()
+
+    async def ready(self) -> Answers:
+        """The latest answers, computed now if nobody has asked before."""
+        if self.answers is None:
+            await self.refresh()
+        assert self.answers is not None
+        return self.answers
+
+    async def refresh(self) -> None:
+        """Read the file again and tell every window; bars follow by themselves."""
+        self._revision += 1
+        self._stamp = _Stamp.of(self.file)
+        now = await _run(_QUICK, partial(answers, self.file, self._revision))
+        if now.revision == self._revision:
+            self._publish(now)
+            background_tasks.create(self._bars(now), name=f"bars of {self.file.name}")
+
+    async def _bars(self, now: Answers) -> None:
+        if now.craft is None or now.revision != self._revision:
+            return
+        full = await _run(_SLOW, partial(with_bars, now))
+        if full.revision == self._revision:
+            self._publish(full)
+
+    def _publish(self, now: Answers) -> None:
+        self.answers = now
+        self.changed.emit()
+
+    async def change(self, *changes: str) -> str:
+        """Write changes such as `battery.use=NAME` through the journal; returns what was done.
+
+        Raises InputError when they cannot be made, or when the file was edited by other means since it was shown.
+        """
+        return await self.edit(lambda: change_craft(self.file, list(changes)))
+
+    async def undo(self) -> str:
+        """Take the latest change back, whoever made it; InputError when there is none."""
+        return await self.edit(lambda: undo_change(self.file))
+
+    async def edit(self, write: Callable[[], str]) -> str:
+        """Run `write`, which saves through the journal, unless the file is not the one on screen."""
+        async with self._writing:
+            shown = await self.ready()
+            if shown.craft is not None and read_text(self.file) != shown.text:
+                await self.refresh()
+                fix = "It is shown now as it stands; look, then make your change again."
+                raise InputError(Problem("the file was edited elsewhere, nothing was written", fix, "", self.file))
+            what: str = await _run(_QUICK, write)
+            await self.refresh()
+            return what
+
+    def latest(self) -> Change | None:
+        """The change that undo would take back, None when there is nothing."""
+        return Journal(self.file).undoable()
+
+    async def look(self) -> None:
+        """Read the file again if it was edited elsewhere."""
+        if _Stamp.of(self.file) != self._stamp and not self._writing.locked():
+            await self.refresh()
+
+
+class Desk:
+    """All craft of one workshop; those that somebody has opened are watched."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder.resolve()
+        self._open: dict[str, OnTable] = {}
+        self._shelf: object = None
+
+    def names(self) -> list[str]:
+        """Craft of the workshop by file name without `.toml`, in order."""
+        return sorted(file.stem for file in (self.folder / "crafts").glob("*.toml") if file.is_file())
+
+    def table(self, name: str) -> OnTable | None:
+        """The craft called `name`, None when the workshop has none: no other file can be reached by name."""
+        if name not in self.names():
+            return None
+        if name not in self._open:
+            self._open[name] = OnTable(self.folder / "crafts" / f"{name}.toml")
+        return self._open[name]
+
+    async def watch(self) -> None:
+        """Follow edits made elsewhere, of craft and of shelf, until cancelled."""
+        while True:
+            await asyncio.sleep(_LOOK_EVERY)
+            shelf = tuple((file, _Stamp.of(file)) for file in sorted((self.folder / "shelf").rglob("*.toml")))
+            moved, self._shelf = self._shelf not in (None, shelf), shelf
+            for table in list(self._open.values()):
+                await (table.refresh() if moved else table.look())
+
+
+async def _run(pool: ThreadPoolExecutor, call: Callable[[], Any]) -> Any:
+    return await asyncio.get_running_loop().run_in_executor(pool, call)

@@ -1,0 +1,32 @@
+"""A predicted number as a page shows it: value, bounds, unit; a click opens how it came about."""
+
+from collections.abc import Callable
+from html import escape
+
+from nicegui import ui
+
+from rotorwright.predict.result import Prediction
+from rotorwright.sheet.quantities import Told, tell
+from rotorwright.web.theme import display
+
+__all__ = ["number", "number_html"]
+
+
+def number_html(told: Told) -> str:
+    """A number as plain markup: no button, for tables that hold many."""
+    if told.value == "\u2013":
+        return f'<span class="rw-soft" title="{escape(told.reason)}">not known</span>'
+    bounds = f" <small>{escape(told.bounds)}</small>" if told.bounds else ""
+    return f"{escape(told.value)}{bounds}&nbsp;{escape(told.unit)}".removesuffix("&nbsp;")
+
+
+def number(prediction: Prediction, quantity: str, opened: Callable[[], object] | None = None) -> None:
+    """A number in the text at this place; `opened` is called when somebody asks how it came about."""
+    told = tell(prediction, quantity, display())
+    absent = " is-absent" if prediction.value is None else ""
+    shown = escape(told.reason or "not known") if absent else number_html(told)
+    button = ui.element("button").classes(f"rw-number{absent}").props('type="button"')
+    with button:
+        ui.html(shown, sanitize=False, tag="span")
+    if opened is not None:
+        button.on("click", lambda: opened())

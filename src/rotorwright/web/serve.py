@@ -1,0 +1,83 @@
+"""Start the workbench on this machine."""
+
+import os
+import socket
+from collections.abc import Callable
+from pathlib import Path
+from secrets import token_urlsafe
+
+from platformdirs import user_state_dir
+
+from rotorwright.craft.files import write_whole
+from rotorwright.errors import InputError, Problem
+
+__all__ = ["free_port", "serve"]
+
+_LOOPBACK = ("127.0.0.1", "localhost", "::1")
+
+
+def free_port(host: str, wanted: int, tries: int = 20) -> int:
+    """`wanted`, or the next port that nobody listens on; InputError when there is none."""
+    for port in range(wanted, wanted + tries):
+        family = socket.AF_INET6 if ":" in host else socket.AF_INET
+        with socket.socket(family, socket.SOCK_STREAM) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind((host, port))
+            except OSError:
+                continue
+            return port
+    what = f"the workbench cannot listen at {host}, ports {wanted} to {wanted + tries - 1}"
+    raise InputError(Problem(what, "Name an address of this machine, or another port."))
+
+
+def _secret(state: Path) -> str:
+    """What signs the cookie that remembers a reader's units and light, kept from one start to the next."""
+    file = state / "cookie-secret"
+    try:
+        state.mkdir(parents=True, exist_ok=True)
+        if not file.exists():
+            write_whole(file, token_urlsafe(32))
+            file.chmod(0o600)
+        return file.read_text() or token_urlsafe(32)
+    except (OSError, InputError):  # a home that cannot be written: forgotten at the end, no harm done
+        return token_urlsafe(32)
+
+
+def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[str], None]) -> None:
+    """Serve the workbench of `workshop` until it is stopped; `say` prints a line.
+
+    Only this machine can connect unless `host` says otherwise; then every browser needs a token, used once.
+    """
+    state = Path(user_state_dir("rotorwright"))
+    os.environ.setdefault("NICEGUI_STORAGE_PATH", str(state))
+    from nicegui import app, ui
+
+    from rotorwright.web.desk import Desk
+    from rotorwright.web.guard import Guard, Keys
+    from rotorwright.web.pages import register
+
+    port = free_port(host, port)
+    wider = host not in _LOOPBACK
+    address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
+    keys = Keys(lambda token: say(f"  {address}?token={token}")) if wider else None
+    names = [f"{f'[{name}]' if ':' in name else name}:{port}" for name in _LOOPBACK]
+    app.add_middleware(Guard, hosts=names, keys=keys)
+    register(Desk(workshop))
+    say(f"The workbench is open at {address if not wider else 'the address above; each token opens one browser'}")
+    say("Stop it with Ctrl+C.")
+    ui.run(
+        host=host,
+        port=port,
+        title="Rotorwright",
+        favicon=Path(__file__).parent / "static" / "mark.svg",
+        show=show and not wider,
+        reload=False,
+        tailwind=False,
+        dark=None,
+        language="en-GB",
+        show_welcome_message=False,
+        storage_secret=_secret(state),
+        session_middleware_kwargs={"session_cookie": "rotorwright", "same_site": "strict"},
+        uvicorn_logging_level="error",
+    )

@@ -1,0 +1,156 @@
+"""Frame of every page: name of the craft, rooms, units, light, undo; and what a page may say to a person."""
+
+from collections.abc import Awaitable, Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, replace
+from html import escape
+from pathlib import Path
+
+from nicegui import app, ui
+
+from rotorwright.errors import InputError, RotorwrightError
+from rotorwright.sheet.quantities import CHOICES, Display, display_of
+from rotorwright.web.desk import Desk, OnTable
+
+__all__ = ["ROOMS", "STATIC", "act", "display", "page", "say_problems"]
+
+STATIC = Path(__file__).parent / "static"
+
+# Rooms of one craft, in the order in which a craft comes about: address, word, key that goes there.
+ROOMS = (
+    ("", "Table", "t"),
+    ("frame", "Frame", "f"),
+    ("power", "Power", "p"),
+    ("view", "View", "v"),
+    ("compare", "Compare", "c"),
+    ("search", "Search", "s"),
+    ("measure", "Measure", "m"),
+    ("sheet", "Sheet", "b"),
+)
+
+
+def display() -> Display:
+    """The units this reader has chosen."""
+    stored = app.storage.user.get("units", {})
+    try:
+        return display_of(stored) if isinstance(stored, dict) else Display()
+    except InputError:
+        return Display()
+
+
+def say_problems(error: Exception) -> None:
+    """What went wrong, in a bar that stays until it is read."""
+    problems = [str(problem) for problem in error.problems] if isinstance(error, InputError) else [str(error)]
+    for text in problems:
+        ui.notify(text, type="warning", timeout=0, close_button="Close", position="top", multi_line=True)
+
+
+async def act(doing: Callable[[], Awaitable[str]]) -> bool:
+    """Do something to a file and say what was done, or why not; whether it was done."""
+    try:
+        what = await doing()
+    except RotorwrightError as error:
+        say_problems(error)
+        return False
+    if what:
+        ui.notify(what, position="bottom", timeout=2500)
+    return True
+
+
+@contextmanager
+def page(title: str, desk: Desk, table: OnTable | None = None, room: str = "") -> Iterator[None]:
+    """The frame around a page's content; `table` is the craft that the page is about."""
+    ui.add_head_html('<link rel="stylesheet" href="/static/rotorwright.css"><script src="/static/keys.js"></script>')
+    ui.page_title(f"{title} \u2013 Rotorwright")
+    with ui.element("header").classes("rw-head"):
+        with ui.element("div").classes("rw-brand"):
+            ui.link(desk.folder.name, "/").classes("rw-workshop").props('aria-label="Workshop: all craft"')
+            ui.html(f"<h1>{escape(title)}</h1>", sanitize=False)
+        if table is not None:
+            _rooms(table, room)
+        _tools(table)
+    with ui.element("main").classes("rw-main").props('id="content" tabindex="-1"'):
+        yield
+
+
+def _rooms(table: OnTable, room: str) -> None:
+    with ui.element("nav").classes("rw-rooms").props('aria-label="Rooms of this craft"'):
+        for address, word, key in ROOMS:
+            target = f"/craft/{table.file.stem}" + (f"/{address}" if address else "")
+            here = ' aria-current="page"' if address == room else ""
+            ui.link(word, target).props(f'data-key="{key}"{here}')
+
+
+def _tools(table: OnTable | None) -> None:
+    with ui.element("div").classes("rw-tools"):
+        if table is not None:
+            _undo(table)
+        with ui.element("details").classes("rw-menu"):
+            with ui.element("summary").props('aria-label="Units and looks"'):
+                ui.html("Units", sanitize=False)
+            with ui.element("div").classes("rw-menu-body"):
+                _units()
+                _light()
+        ui.button("?", on_click=_show_keys).props('flat no-caps dense aria-label="Keys" data-key="?"').classes(
+            "rw-quiet"
+        )
+
+
+def _undo(table: OnTable) -> None:
+    @ui.refreshable
+    def shown() -> None:
+        latest = table.latest()
+        button = ui.button("Undo", on_click=lambda: act(lambda: _undone(table)))
+        button.props('flat no-caps dense data-key="z"').classes("rw-quiet")
+        if latest is None:
+            button.disable()
+        else:
+            button.tooltip(f"takes back: {latest.what}")
+
+    shown()
+    table.changed.subscribe(shown.refresh)
+
+
+async def _undone(table: OnTable) -> str:
+    return f"taken back: {await table.undo()}"
+
+
+def _units() -> None:
+    ui.html("<h2>Units</h2>", sanitize=False)
+    now = display()
+    for name, units in CHOICES.items():
+        with ui.element("label").classes("rw-field"):
+            ui.html(f"<span>{name}</span>", sanitize=False)
+            ui.select(list(units), value=getattr(now, name), on_change=lambda e, n=name: _choose(n, e.value)).props(
+                f'dense borderless options-dense aria-label="unit of {name}"'
+            )
+
+
+def _choose(name: str, unit: str) -> None:
+    app.storage.user["units"] = asdict(replace(display(), **{name: unit}))
+    ui.navigate.reload()
+
+
+def _light() -> None:
+    ui.html("<h2>Light</h2>", sanitize=False)
+    dark = ui.dark_mode(value=app.storage.user.get("dark"))
+
+    def choose(word: str) -> None:
+        app.storage.user["dark"] = {"as the system": None, "light": False, "dark": True}[word]
+        dark.value = app.storage.user["dark"]
+        ui.navigate.reload()  # charts take their colours when they are drawn
+
+    words = {None: "as the system", False: "light", True: "dark"}
+    ui.radio(
+        list(words.values()), value=words[app.storage.user.get("dark")], on_change=lambda e: choose(e.value)
+    ).props("dense")
+
+
+def _show_keys() -> None:
+    with ui.dialog() as dialog, ui.element("section").classes("rw-card"):
+        ui.html("<h2>Keys</h2>", sanitize=False)
+        rows = [(key, f"{word} of this craft") for _, word, key in ROOMS]
+        rows += [("z", "take the latest change back"), ("/", "find a part"), ("w", "workshop"), ("Esc", "close")]
+        body = "".join(f"<tr><td><kbd>{key}</kbd></td><td>{what}</td></tr>" for key, what in rows)
+        ui.html(f"<table class='rw-plain'>{body}</table>", sanitize=False)
+    dialog.open()

@@ -6,7 +6,7 @@ __all__ = ["Picked"]
 
 
 class Picked:
-    """The picked part's id and the lit parts of one window; `changed` tells of a new pick, `lighting` of new light."""
+    """The picked part's id and the lit parts of one window; `changed` tells of a pick, `lighting` of light."""
 
     def __init__(self) -> None:
         self.id = ""

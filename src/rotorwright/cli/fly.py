@@ -18,7 +18,7 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.predict.airborne import SAMPLES, FlightBook, airborne, flight_book
 from rotorwright.predict.endurance import Endurance
 from rotorwright.predict.heat import Heat
-from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.curves import flight_curves, pack_curve
 from rotorwright.sheet.words import clock, said
 
 __all__ = ["fly_command"]
@@ -60,8 +60,8 @@ def fly_command(
     if not 0.0 <= payload_g <= 5000.0:
         raise InputError(Problem(f"--payload-g {payload_g:g} is out of range", "Give 0 to 5000."))
     book = flight_book(airborne(read_craft(find_craft(craft)), samples, seed), profile, payload_g * 1e-3)
-    write_picture(svg, _picture(book))
-    write_picture(packs_svg, _packs_picture(book))
+    write_picture(svg, flight_curves(book.craft, book.endurance))
+    write_picture(packs_svg, pack_curve(book.craft, book.packs))
     if json:
         print_json(book)
         return
@@ -168,32 +168,3 @@ def _day(book: FlightBook) -> str:
         f"{day.air_time_s / 60:.0f} minutes in the air take {day.packs} packs, or {day.packs_recharging} with one "
         f"charger at hand that fills one pack in {_minutes(day.charge_time_s.value)}."
     )
-
-
-def _picture(book: FlightBook) -> str:
-    trace = book.endurance.trace
-    t = [point.time_s / 60 for point in trace]
-    panels = (
-        Panel("voltage of the pack  V", (Line("voltage", t, [p.voltage_v for p in trace]),), from_zero=False),
-        Panel("current from the pack  A", (Line("current", t, [p.current_a for p in trace]),)),
-        Panel(
-            "temperature  C (comparative)",
-            (
-                Line("winding", t, [p.winding_degc for p in trace]),
-                Line("pack", t, [p.pack_degc for p in trace]),
-            ),
-        ),
-    )
-    return line_chart(
-        f"{book.craft}: {book.endurance.profile}", "time  min", panels, "The nominal flight, no bounds."
-    )
-
-
-def _packs_picture(book: FlightBook) -> str:
-    sweep = book.packs
-    grams = [1e3 * row.battery_mass_kg for row in sweep.rows]
-    minutes = [None if row.time_s is None else row.time_s / 60 for row in sweep.rows]
-    one = next(row for row in sweep.rows if row.size == 1.0)
-    note = f"Nominal, no bounds. The pack on board has {1e3 * one.battery_mass_kg:.0f} g."
-    panel = Panel("flight time  min", (Line("time", grams, minutes),))
-    return line_chart(f"{book.craft}: {sweep.profile}, other sizes of pack", "mass of the pack  g", (panel,), note)

@@ -19,7 +19,7 @@ from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.powertrain import ThrottlePoint, throttle_curve
 from rotorwright.predict.response import Response
-from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.curves import lift_curve
 from rotorwright.sheet.words import said, spoken
 
 __all__ = ["response_command"]
@@ -63,7 +63,7 @@ def response_command(
     ready = airborne(read_craft(find_craft(craft)), samples, seed)
     answer = ready.respond(ready.steady())
     book = ResponseBook(ready.craft.title.full, answer, throttle_curve(ready.columns, answer.state_of_charge))
-    write_picture(svg, _picture(book))
+    write_picture(svg, lift_curve(book.craft, book.throttle_curve))
     if json:
         print_json(book)
         return
@@ -103,18 +103,3 @@ def _rows(r: Response) -> list[tuple[str, str]]:
         ("camera and transmitter", spoken(r.video_latency_s, 1e3, "ms")),
         ("that at top speed", spoken(r.video_latency_at_top_speed_m, 1, "m")),
     ]
-
-
-def _picture(book: ResponseBook) -> str:
-    curve = book.throttle_curve
-    thrust = [point.thrust_to_weight for point in curve]
-    line = Line(
-        "thrust",
-        [100 * p.throttle for p in curve],
-        [t.value for t in thrust],
-        [t.low for t in thrust],
-        [t.high for t in thrust],
-    )
-    return line_chart(
-        f"{book.craft}: throttle", "throttle  %", (Panel("thrust over weight", (line,)),), "Bands hold 5 to 95 %."
-    )

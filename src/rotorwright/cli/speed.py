@@ -18,7 +18,7 @@ from rotorwright.craft.workshop import find_craft
 from rotorwright.predict.airborne import STEADY_SAMPLES, airborne
 from rotorwright.predict.flight import Flight
 from rotorwright.predict.result import Prediction
-from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.curves import speed_curves
 from rotorwright.sheet.words import said, spoken
 
 __all__ = ["speed_command"]
@@ -60,7 +60,7 @@ def speed_command(
     check_samples(samples, 20_000)
     read = read_craft(find_craft(craft))
     book = SpeedBook(read.title.full, airborne(read, samples, seed).steady())
-    write_picture(svg, _picture(book))
+    write_picture(svg, speed_curves(book.craft, book.flight))
     if json:
         print_json(book)
         return
@@ -125,17 +125,3 @@ def _curve(f: Flight) -> Table:
             said(point.power_w),
         )
     return table
-
-
-def _picture(book: SpeedBook) -> str:
-    curve = book.flight.curve
-    x = [point.speed_m_per_s for point in curve]
-
-    def line(name: str, values: list[Prediction]) -> Line:
-        return Line(name, x, [v.value for v in values], [v.low for v in values], [v.high for v in values])
-
-    panels = (
-        Panel("power from the pack  W", (line("power", [p.power_w for p in curve]),)),
-        Panel("pitch, nose down  deg", (line("pitch", [p.pitch_deg for p in curve]),)),
-    )
-    return line_chart(f"{book.craft}: level flight", "airspeed  m/s", panels, "Bands hold 5 to 95 %.")

@@ -1,7 +1,7 @@
 """Changes of a craft file that keep its comments and its order."""
 
 import contextlib
-from collections.abc import MutableMapping
+from collections.abc import Callable, MutableMapping
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text, read_toml
 
-__all__ = ["change_craft", "undo_change"]
+__all__ = ["accept_finding", "change_craft", "rewrite_craft", "undo_change"]
 
 
 def change_craft(file: Path, changes: list[str]) -> str:
@@ -24,17 +24,24 @@ def change_craft(file: Path, changes: list[str]) -> str:
     The first word is a table, or the id, role or kind of a part. The changed craft is read before it is saved: a
     change that would break the file raises InputError and leaves everything as it was.
     """
+    if not changes:
+        fix = "Write it as battery.use=NAME or site.altitude_m=300."
+        raise InputError(Problem("nothing to change", fix, "", file))
+    return rewrite_craft(file, lambda document: ", ".join(one + _apply(document, one, file) for one in changes))
+
+
+def rewrite_craft(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> str:
+    """Change the document of a craft file through the journal; `change` returns what it did, in words.
+
+    The changed craft is read before it is saved: InputError leaves everything as it was.
+    """
     before = read_text(file)
     read_toml(file, before)  # a broken file gets its own message, with the line
     try:
         document = tomlkit.parse(before)
     except ParseError as error:  # pragma: no cover - tomllib has accepted it
         raise InputError(Problem(str(error), "Mend the file first.", "", file)) from None
-    if not changes:
-        raise InputError(
-            Problem("nothing to change", "Write it as battery.use=NAME or site.altitude_m=300.", "", file)
-        )
-    what = ", ".join(change + _apply(document, change, file) for change in changes)
+    what = change(document)
     after = tomlkit.dumps(document)
     if before.count("\r\n") == before.count("\n") > 0:  # a new line ends like the others
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
@@ -42,6 +49,21 @@ def change_craft(file: Path, changes: list[str]) -> str:
     if after != before:
         Journal(file).save(before, after, what)
     return what
+
+
+def accept_finding(file: Path, code: str, reason: str) -> str:
+    """Write a `[[waive]]` of `code` with its reason, or give a standing one a new reason."""
+
+    def change(document: tomlkit.TOMLDocument) -> str:
+        waivers = document.get("waive") or document.setdefault("waive", tomlkit.aot())
+        standing = next((one for one in waivers if one.get("code") == code), None)
+        if standing is None:
+            waivers.append(tomlkit.item({"code": code, "reason": reason}))
+        else:
+            standing["reason"] = reason
+        return f"{code} accepted"
+
+    return rewrite_craft(file, change)
 
 
 def undo_change(file: Path) -> str:

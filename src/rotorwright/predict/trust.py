@@ -10,11 +10,13 @@ from rotorwright.errors import CannotCompute
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.fields import Quantity, specs
 from rotorwright.predict.airborne import airborne_on
+from rotorwright.predict.link import link
+from rotorwright.predict.origins import ORIGINS, number_of
 from rotorwright.predict.report import Report, predict
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.shares import first_order_share
 
-__all__ = ["HEADLINES", "BasisCount", "Measurement", "Share", "Trust", "TrustedResult", "trust"]
+__all__ = ["HEADLINES", "BasisCount", "Measurement", "Share", "Trust", "TrustedResult", "trust", "trust_in"]
 
 
 def _first(report: Report, area: str, name: str) -> Prediction:
@@ -121,13 +123,39 @@ def trust(craft: Craft, samples: int = 2048, seed: int = 0) -> Trust:
     return Trust(bases=tuple(_bases(craft)), results=tuple(results))
 
 
-def _solved(craft: Craft, draws: Draws) -> Report:
-    """Everything but what is searched for, with the flight on the craft's own profile."""
+def trust_in(craft: Craft, key: str, samples: int = 1024, seed: int = 0) -> TrustedResult:
+    """The same for the one number at `key` of the report, such as `flight.top_speed_m_per_s`."""
+    area = key.partition(".")[0]
+
+    def solved(draws: Draws) -> Report:
+        return _solved(craft, draws, area)
+
+    def pick(report: Report) -> Prediction:
+        return number_of(report, key)
+
+    draws = Draws(samples, seed)
+    result = pick(solved(draws))
+    shares = _shares(draws, result)
+    best = _best(craft, pick, result, shares, lambda key, sd: solved(Draws(samples, seed, {key: sd})))
+    return TrustedResult(ORIGINS[key].name if key in ORIGINS else key, result, shares, tuple(best))
+
+
+def _solved(craft: Craft, draws: Draws, area: str = "endurance") -> Report:
+    """The report without what is searched for, and with what `area` needs: its flight, its answers, its links."""
     report = predict(craft, draws)
+    if area == "link":
+        return replace(report, link=link(craft, draws))
     try:
-        return replace(report, endurance=airborne_on(craft, draws).fly()[0])
+        ready = airborne_on(craft, draws)
+        if area in ("endurance", "heat"):
+            lasting, warmth = ready.fly()
+            return replace(report, endurance=lasting, heat=warmth)
+        if area in ("flight", "response"):
+            steady = ready.steady()
+            return replace(report, flight=steady, response=ready.respond(steady) if area == "response" else None)
     except CannotCompute:
-        return report
+        pass
+    return report
 
 
 def _shares(draws: Draws, result: Prediction) -> tuple[Share, ...]:

@@ -60,6 +60,8 @@ QUANTITIES: Mapping[str, Quantity] = {
     "turn-rate": Quantity("\u00b0/s", 57.29577951308232),
     "rotation": Quantity("rpm", 9.549296585513721),
     "frequency": Quantity("Hz"),
+    "grams-per-watt": Quantity("g/W"),
+    "turn-acceleration": Quantity("°/s²", 57.29577951308232),
     "area": Quantity("cm\u00b2", 1e4),
     "inertia": Quantity("kg cm\u00b2", 1e4),
     "price": Quantity(),
@@ -98,7 +100,13 @@ def tell_change(difference: Prediction, quantity: str, display: Display | None =
     """A difference of two numbers of a quantity, signed; an offset of the scale does not enter."""
     told = _tell(difference, quantity, display or Display(), offset=False)
     rises = difference.value is not None and difference.value > 0
-    return replace(told, value=f"+{told.value}" if rises else told.value.replace("-", "\u2212"))
+    value = f"+{told.value}" if rises else told.value
+    bounds = " to ".join(_signed(side) for side in told.bounds.split("\u2013")) if told.bounds else ""
+    return replace(told, value=value.replace("-", "\u2212"), bounds=bounds)
+
+
+def _signed(number: str) -> str:
+    return number.replace("-", "\u2212") if number.startswith("-") or not float(number) else f"+{number}"
 
 
 def _tell(prediction: Prediction, quantity: str, display: Display, *, offset: bool) -> Told:

@@ -23,13 +23,15 @@ async def show_table(desk: Desk, table: OnTable) -> None:
         page(now.craft.title.full if now.craft else table.file.stem, desk, table),
         ui.element("div").classes("rw-table"),
     ):
-        for name, show in (
-            ("picture", lambda: show_picture(table, picked)),
-            ("story", lambda: show_story(table)),
-            ("choice", lambda: show_choice(desk, table, picked)),
-            ("findings", lambda: show_findings(table, picked)),
-            ("grams", lambda: show_grams(table, picked)),
-            ("charts", lambda: show_charts(table)),
-        ):
-            with ui.element("section").classes(f"rw-at-{name}"):
-                show()
+        with ui.element("section").classes("rw-at-story"):
+            show_story(table)
+        with ui.element("section").classes("rw-at-picture"):
+            show_picture(table, picked)
+        with ui.element("section").classes("rw-at-choice"):
+            show_choice(desk, table, picked)
+        with ui.element("section").classes("rw-at-findings"):
+            show_findings(table, picked)
+        with ui.element("section").classes("rw-at-grams"):
+            show_grams(table, picked)
+        with ui.element("section").classes("rw-at-charts"):
+            show_charts(table)

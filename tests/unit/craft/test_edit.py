@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from rotorwright.craft.edit import change_craft, undo_change
+from rotorwright.craft.edit import accept_finding, change_craft, undo_change
 from rotorwright.craft.read import read_craft
+from rotorwright.craft.workshop import DEMO
 from rotorwright.errors import InputError
 
 Write = Callable[..., Path]
@@ -165,3 +166,16 @@ def test_a_table_that_is_not_there_yet_is_made(small_file: Write) -> None:
 def test_no_change_is_no_success(small_file: Write) -> None:
     with pytest.raises(InputError, match="nothing to change"):
         change_craft(small_file(), [])
+
+
+def test_accepting_a_finding_writes_its_reason_and_can_be_undone(tmp_path: Path) -> None:
+    file = tmp_path / "a.toml"
+    file.write_text((DEMO / "crafts" / "lapwing-1.toml").read_text())
+    before = file.read_text()
+    assert accept_finding(file, "lead-too-thin", "short flights only") == "lead-too-thin accepted"
+    assert [(w.code, w.reason) for w in read_craft(file).waivers][-1] == ("lead-too-thin", "short flights only")
+    accept_finding(file, "lead-too-thin", "a better reason")
+    assert [w.reason for w in read_craft(file).waivers if w.code == "lead-too-thin"] == ["a better reason"]
+    undo_change(file)
+    undo_change(file)
+    assert file.read_text() == before

@@ -10,7 +10,6 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from rotorwright.cli.changes import LEGEND, change, heading
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json
@@ -20,7 +19,8 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.predict.result import Prediction
 from rotorwright.search.compare import COMPARED, Comparison, compare
 from rotorwright.search.measures import MEASURES
-from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.argument import LEGEND, change, heading
+from rotorwright.sheet.curves import version_curves
 from rotorwright.sheet.words import said
 
 __all__ = ["compare_command"]
@@ -59,7 +59,7 @@ def compare_command(
     check_samples(samples, 1024)
     designs = [read_craft(find_craft(name)) for name in crafts]
     steps = [compare(a, b, samples, seed) for a, b in pairwise(designs)]
-    write_picture(svg, _picture(steps))
+    write_picture(svg, version_curves(steps))
     if json:
         print_json(steps)
         return
@@ -119,22 +119,3 @@ def _print(console: Console, step: Comparison, everything: bool) -> None:
 
 def _plain(value: Prediction, name: str) -> str:
     return said(value, MEASURES[name].factor).split(" (")[0]
-
-
-def _picture(steps: list[Comparison]) -> str:
-    """Weight, flight time, thrust to weight and cost of the craft in a line."""
-    x = [float(k + 1) for k in range(len(steps) + 1)]
-    panels = []
-    for name in ("weight", "flight-time", "thrust-to-weight", "cost"):
-        factor = MEASURES[name].factor
-        values = [steps[0].values_before[name], *(step.values_after[name] for step in steps)]
-
-        def scaled(end: str, values: list[Prediction] = values, factor: float = factor) -> list[float | None]:
-            found = [getattr(value, end) for value in values]
-            return [None if v is None else v * factor for v in found]
-
-        unit = MEASURES[name].shown
-        label = f"{MEASURES[name].words}  {unit}".strip()
-        panels.append(Panel(label, (Line(name, x, scaled("value"), scaled("low"), scaled("high")),), from_zero=False))
-    names = ", ".join(f"{k + 1} {name}" for k, name in enumerate([steps[0].before, *(s.after for s in steps)]))
-    return line_chart("Craft in a line", names, panels, "Bands hold 5 to 95 %.")

@@ -17,7 +17,7 @@ from rotorwright.parts.propulsion import Propeller
 from rotorwright.parts.solids import solid_of
 from rotorwright.physics.rigid_body import rotation_matrix
 
-__all__ = ["Body", "CameraView", "Clearances", "Gap", "bodies", "camera_views", "clearances"]
+__all__ = ["Body", "CameraView", "Clearances", "Gap", "bodies", "camera_views", "clearances", "discs"]
 
 Array = NDArray[np.float64]
 

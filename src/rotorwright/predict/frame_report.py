@@ -14,14 +14,14 @@ from rotorwright.frame.export.views import Carried, frame_view, shadow
 from rotorwright.frame.mesh import Mesh, frame_meshes
 from rotorwright.frame.shape import Piece
 from rotorwright.parts.propulsion import Propeller
-from rotorwright.predict.clearance import CameraView, Clearances, bodies, clearances
+from rotorwright.predict.clearance import CameraView, Clearances, bodies, camera_views, clearances, discs
 from rotorwright.predict.crash import Crash, crash
 from rotorwright.predict.frame_choices import ArmChoice, arm_choices
 from rotorwright.predict.rotor_speeds import RotorSpeeds
 from rotorwright.predict.soft_mounts import SoftMount, soft_mounts
 from rotorwright.predict.structure import Structure, structure
 
-__all__ = ["FrameReport", "PieceLine", "frame_drawings", "frame_pieces", "frame_report", "picture"]
+__all__ = ["FrameReport", "PieceLine", "frame_drawings", "frame_pieces", "frame_report", "lens_pictures", "picture"]
 
 # What the drawing shows as carried, with its name or without.
 _NAMED = ("battery", "camera", "recording-camera", "speed-controller", "flight-controller", "video-transmitter")
@@ -152,6 +152,11 @@ def _chart(title: str, found: Structure, blades: int) -> str:
         return canvas.svg()
     turning = (speeds.low_rpm, speeds.hover_rpm, speeds.full_rpm)
     return mode_chart(f"{title}: modes of the frame", lines, turning, blades)
+
+
+def lens_pictures(craft: Craft) -> tuple[tuple[CameraView, str], ...]:
+    """What every camera sees of the propellers, each with its picture as SVG."""
+    return tuple((view, _lens(craft.title.full, view)) for view in camera_views(craft, discs(craft)))
 
 
 def _lens(title: str, view: CameraView) -> str:

@@ -52,7 +52,7 @@ _LIST = (
     Origin(
         "ledger.all_up_kg", "all-up weight", "mass", CostClass.SUM,
         "The sum of all parts, wires included. A weighing of the whole craft corrects every line and shows what is "
-        "unaccounted.",
+        "left unaccounted.",
         _SAMPLED, "The sum is exact; how well unweighed parts are known is what the bar shows.", "mass",
     ),
     Origin(

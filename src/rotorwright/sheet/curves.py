@@ -8,9 +8,11 @@ from rotorwright.predict.flight import Flight
 from rotorwright.predict.packs import PackSweep
 from rotorwright.predict.powertrain import ThrottlePoint
 from rotorwright.predict.result import Prediction
+from rotorwright.search.compare import Comparison
+from rotorwright.search.measures import MEASURES
 from rotorwright.sheet.chart import Line, Panel, line_chart
 
-__all__ = ["flight_curves", "lift_curve", "pack_curve", "speed_curves", "throttle_curves"]
+__all__ = ["flight_curves", "lift_curve", "pack_curve", "speed_curves", "throttle_curves", "version_curves"]
 
 _BANDS = "Bands hold 5 to 95 %."
 
@@ -75,3 +77,22 @@ def pack_curve(craft: str, sweep: PackSweep) -> str:
     note = f"Nominal, no bounds. The pack on board has {1e3 * one.battery_mass_kg:.0f} g."
     panel = Panel("flight time  min", (Line("time", grams, minutes),))
     return line_chart(f"{craft}: {sweep.profile}, other sizes of pack", "mass of the pack  g", (panel,), note)
+
+
+def version_curves(steps: Sequence[Comparison]) -> str:
+    """Weight, flight time, thrust to weight and cost of the craft in a line."""
+    x = [float(k + 1) for k in range(len(steps) + 1)]
+    panels = []
+    for name in ("weight", "flight-time", "thrust-to-weight", "cost"):
+        factor = MEASURES[name].factor
+        values = [steps[0].values_before[name], *(step.values_after[name] for step in steps)]
+
+        def scaled(end: str, values: list[Prediction] = values, factor: float = factor) -> list[float | None]:
+            found = [getattr(value, end) for value in values]
+            return [None if v is None else v * factor for v in found]
+
+        unit = MEASURES[name].shown
+        label = f"{MEASURES[name].words}  {unit}".strip()
+        panels.append(Panel(label, (Line(name, x, scaled("value"), scaled("low"), scaled("high")),), from_zero=False))
+    names = ", ".join(f"{k + 1} {name}" for k, name in enumerate([steps[0].before, *(s.after for s in steps)]))
+    return line_chart("Craft in a line", names, panels, "Bands hold 5 to 95 %.")

@@ -7,7 +7,18 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.predict.result import Prediction
 from rotorwright.sheet.words import clock, said
 
-__all__ = ["CHOICES", "QUANTITIES", "Display", "Quantity", "Told", "display_of", "tell", "tell_change"]
+__all__ = [
+    "CHOICES",
+    "QUANTITIES",
+    "Display",
+    "Quantity",
+    "Told",
+    "display_of",
+    "tell",
+    "tell_change",
+    "tell_spread",
+    "unit_of",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +67,9 @@ QUANTITIES: Mapping[str, Quantity] = {
     "duration": Quantity("min"),
     "seconds": Quantity("s"),
     "milliseconds": Quantity("ms", 1e3),
+    "degrees": Quantity("\u00b0"),
+    "decibel": Quantity("dB"),
+    "decibel-milliwatt": Quantity("dBm"),
     "angle": Quantity("\u00b0", 57.29577951308232),
     "turn-rate": Quantity("\u00b0/s", 57.29577951308232),
     "rotation": Quantity("rpm", 9.549296585513721),
@@ -96,6 +110,12 @@ def tell(prediction: Prediction, quantity: str, display: Display | None = None) 
     return _tell(prediction, quantity, display or Display(), offset=True)
 
 
+def unit_of(quantity: str, display: Display | None = None) -> str:
+    """The unit in which this reader sees a quantity."""
+    known = QUANTITIES[quantity]
+    return str(getattr(display or Display(), known.choice)) if known.choice else known.unit
+
+
 def tell_change(difference: Prediction, quantity: str, display: Display | None = None) -> Told:
     """A difference of two numbers of a quantity, signed; an offset of the scale does not enter."""
     told = _tell(difference, quantity, display or Display(), offset=False)
@@ -103,6 +123,17 @@ def tell_change(difference: Prediction, quantity: str, display: Display | None =
     value = f"+{told.value}" if rises else told.value
     bounds = " to ".join(_signed(side) for side in told.bounds.split("\u2013")) if told.bounds else ""
     return replace(told, value=value.replace("-", "\u2212"), bounds=bounds)
+
+
+def tell_spread(difference: Prediction, quantity: str, display: Display | None = None) -> Told:
+    """The same for columns of figures: `bounds` is `\u00b1` and half the width of the bounds."""
+    told = tell_change(difference, quantity, display)
+    if not told.bounds or difference.low is None or difference.high is None:
+        return told
+    half = Prediction.exact((difference.high - difference.low) / 2, difference.unit)
+    places = len(told.value.partition(".")[2])
+    width = float(_tell(half, quantity, display or Display(), offset=False).value)
+    return replace(told, bounds=f"\u00b1{width:.{places}f}")
 
 
 def _signed(number: str) -> str:

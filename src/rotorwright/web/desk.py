@@ -118,6 +118,7 @@ class Desk:
     def __init__(self, folder: Path) -> None:
         self.folder = folder.resolve()
         self._open: dict[str, OnTable] = {}
+        self._glanced: dict[str, tuple[_Stamp | None, Answers]] = {}
         self._shelf: object = None
 
     def names(self) -> list[str]:
@@ -131,6 +132,19 @@ class Desk:
         if name not in self._open:
             self._open[name] = OnTable(self.folder / "crafts" / f"{name}.toml")
         return self._open[name]
+
+    async def glance(self, name: str) -> Answers:
+        """Answers without bars for a craft that nobody needs to open; kept until its file changes."""
+        table = self._open.get(name)
+        if table is not None and table.answers is not None:
+            return table.answers
+        file = self.folder / "crafts" / f"{name}.toml"
+        stamp = _Stamp.of(file)
+        kept, found = self._glanced.get(name, (None, None))
+        if found is None or kept != stamp:
+            found = await _run(_QUICK, partial(answers, file, 0))
+            self._glanced[name] = (stamp, found)
+        return found
 
     async def watch(self) -> None:
         """Follow edits made elsewhere, of craft and of shelf, until cancelled."""

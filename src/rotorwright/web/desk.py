@@ -146,6 +146,11 @@ class Desk:
             self._glanced[name] = (stamp, found)
         return found
 
+    async def warm(self) -> None:
+        """Read one craft before anybody asks: it loads the shelf and the kernels."""
+        for name in self.names()[-1:]:
+            await self.glance(name)
+
     async def watch(self) -> None:
         """Follow edits made elsewhere, of craft and of shelf, until cancelled."""
         while True:

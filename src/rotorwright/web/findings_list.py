@@ -1,6 +1,5 @@
 """What does not fit, is not fed or will not last; where it is, and how to mend it."""
 
-from collections.abc import Callable
 from functools import partial
 from html import escape
 
@@ -11,6 +10,7 @@ from rotorwright.checks import Checks, Finding, rule_named
 from rotorwright.checks.finding import shown
 from rotorwright.craft.edit import accept_finding
 from rotorwright.craft.model import Craft
+from rotorwright.web.card import card
 from rotorwright.web.desk import OnTable
 from rotorwright.web.picked import Picked
 from rotorwright.web.theme import act
@@ -105,22 +105,14 @@ def _about(finding: Finding) -> None:
     if rule is None:
         return
     texts = (rule.fact, f"Why: {rule.why}", f"Fix: {rule.fix}", f"Source: {rule.source}")
-    body = "".join(f"<p>{escape(text)}</p>" for text in texts)
-    _card(f"Rule {rule.code}", lambda: ui.html(body, sanitize=False))
-
-
-def _card(title: str, body: Callable[[], object]) -> None:
-    with ui.dialog() as dialog, ui.element("section").classes("rw-card"):
-        ui.html(f"<h2>{escape(title)}</h2>", sanitize=False)
-        body()
+    with card(f"Rule {rule.code}") as dialog:
+        ui.html("".join(f"<p>{escape(text)}</p>" for text in texts), sanitize=False)
         ui.button("Close", on_click=dialog.close).props("flat no-caps")
-    dialog.on("hide", dialog.delete)
-    dialog.open()
 
 
 def _accept(table: OnTable, finding: Finding) -> None:
-    with ui.dialog() as dialog, ui.element("section").classes("rw-card"):
-        ui.html(f"<h2>Accept this finding</h2><p>{escape(finding.what)}</p>", sanitize=False)
+    with card("Accept this finding") as dialog:
+        ui.html(f"<p>{escape(finding.what)}</p>", sanitize=False)
         ui.html(
             "<p class='rw-soft'>It stays in the file and on the sheet, with your reason beside it.</p>",
             sanitize=False,
@@ -138,5 +130,3 @@ def _accept(table: OnTable, finding: Finding) -> None:
         with ui.element("div").classes("rw-row"):
             ui.button("Accept", on_click=save).props("unelevated no-caps color=primary")
             ui.button("Leave it", on_click=dialog.close).props("flat no-caps")
-    dialog.on("hide", dialog.delete)
-    dialog.open()

@@ -8,6 +8,7 @@ from rotorwright.predict.origins import ORIGINS, number_of
 from rotorwright.predict.trust import TrustedResult, trust_in
 from rotorwright.sheet.quantities import tell
 from rotorwright.web.beside import beside
+from rotorwright.web.card import card
 from rotorwright.web.desk import OnTable
 from rotorwright.web.numbers import number_html
 from rotorwright.web.theme import display
@@ -24,11 +25,7 @@ async def open_origin(table: OnTable, key: str) -> None:
         return
     origin, found, craft = ORIGINS[key], number_of(now.report, key), now.craft
     told = tell(found, origin.quantity, display())
-    with (
-        ui.dialog() as dialog,
-        ui.element("section").classes("rw-card rw-origin").props(f'aria-label="{origin.name}"'),
-    ):
-        ui.html(f"<h2>{escape(origin.name[0].upper() + origin.name[1:])}</h2>", sanitize=False)
+    with card(origin.name[0].upper() + origin.name[1:], "rw-origin") as dialog:
         ui.html(f'<p class="rw-origin-value">{number_html(told)}</p>', sanitize=False)
         if found.reason:
             ui.html(f"<p class='rw-soft'>{escape(found.reason)}</p>", sanitize=False)
@@ -44,8 +41,6 @@ async def open_origin(table: OnTable, key: str) -> None:
         with rest:
             ui.html("<p class='rw-soft'>being computed \u2026</p>", sanitize=False)
         ui.button("Close", on_click=dialog.close).props("flat no-caps").classes("rw-quiet")
-    dialog.on("hide", dialog.delete)
-    dialog.open()
     trusted = await beside(trust_in, craft, key)
     if not rest.is_deleted:
         rest.clear()

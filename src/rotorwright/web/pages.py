@@ -24,23 +24,27 @@ _SHOWN = {
     "sheet": ("sheet_page", "show_sheet"),
 }
 
+# A craft that nobody has opened since the start may wait for kernels to be compiled [s].
+_PATIENCE = 120.0
+
 
 def register(desk: Desk) -> None:
     """Make every page of the workbench known to the server, and watch the workshop's files."""
     app.add_static_files("/static", STATIC, max_cache_age=0)
+    app.on_startup(desk.warm)
     app.on_startup(desk.watch)
 
-    @ui.page("/")
+    @ui.page("/", response_timeout=_PATIENCE)
     async def workshop() -> None:
         from rotorwright.web.workshop_page import show_workshop
 
         await show_workshop(desk)
 
-    @ui.page("/craft/{name}")
+    @ui.page("/craft/{name}", response_timeout=_PATIENCE)
     async def table(name: str) -> None:
         await _show(desk, name, "")
 
-    @ui.page("/craft/{name}/{room}")
+    @ui.page("/craft/{name}/{room}", response_timeout=_PATIENCE)
     async def room(name: str, room: str) -> None:
         await _show(desk, name, room)
 

@@ -5,11 +5,13 @@ from contextlib import contextmanager
 from dataclasses import asdict, replace
 from html import escape
 from pathlib import Path
+from weakref import WeakKeyDictionary
 
-from nicegui import app, ui
+from nicegui import Client, app, ui
 
 from rotorwright.errors import InputError, RotorwrightError
 from rotorwright.sheet.quantities import CHOICES, Display, display_of
+from rotorwright.web.card import card
 from rotorwright.web.desk import Desk, OnTable
 
 __all__ = ["ROOMS", "STATIC", "act", "display", "page", "say_problems"]
@@ -29,8 +31,16 @@ ROOMS = (
 )
 
 
+# The units of each open window: what a browser has stored is known only while its page is being built.
+_UNITS: WeakKeyDictionary[Client, Display] = WeakKeyDictionary()
+
+
 def display() -> Display:
     """The units this reader has chosen."""
+    return _UNITS.get(ui.context.client, Display())
+
+
+def _remembered() -> Display:
     stored = app.storage.user.get("units", {})
     try:
         return display_of(stored) if isinstance(stored, dict) else Display()
@@ -61,6 +71,8 @@ async def act(doing: Callable[[], Awaitable[str]]) -> bool:
 def page(title: str, desk: Desk, table: OnTable | None = None, room: str = "") -> Iterator[None]:
     """The frame around a page's content; `table` is the craft that the page is about."""
     ui.add_head_html('<link rel="stylesheet" href="/static/rotorwright.css"><script src="/static/keys.js"></script>')
+    _UNITS[ui.context.client] = _remembered()
+    ui.colors(primary="#00699e")
     ui.page_title(f"{title} \u2013 Rotorwright")
     with ui.element("header").classes("rw-head"):
         with ui.element("div").classes("rw-brand"):
@@ -147,10 +159,8 @@ def _light() -> None:
 
 
 def _show_keys() -> None:
-    with ui.dialog() as dialog, ui.element("section").classes("rw-card"):
-        ui.html("<h2>Keys</h2>", sanitize=False)
-        rows = [(key, f"{word} of this craft") for _, word, key in ROOMS]
-        rows += [("z", "take the latest change back"), ("/", "find a part"), ("w", "workshop"), ("Esc", "close")]
-        body = "".join(f"<tr><td><kbd>{key}</kbd></td><td>{what}</td></tr>" for key, what in rows)
+    rows = [(key, f"{word} of this craft") for _, word, key in ROOMS]
+    rows += [("z", "take the latest change back"), ("/", "find a part"), ("w", "workshop"), ("Esc", "close")]
+    body = "".join(f"<tr><td><kbd>{key}</kbd></td><td>{what}</td></tr>" for key, what in rows)
+    with card("Keys"):
         ui.html(f"<table class='rw-plain'>{body}</table>", sanitize=False)
-    dialog.open()

@@ -1,0 +1,71 @@
+"""The columns of a table of readings: what each was taken for, a small curve of it, and how to say otherwise."""
+
+from collections.abc import Awaitable, Callable
+from functools import partial
+from html import escape
+
+from nicegui import ui
+
+from rotorwright.measure.mapping import Column, Mapping
+from rotorwright.measure.quantities import QUANTITIES
+from rotorwright.measure.readings import Readings
+from rotorwright.measure.tables import TableForm
+from rotorwright.sheet.measured import column_curve, unit_of_column
+
+__all__ = ["show_columns"]
+
+Name = Callable[[str, str, str], Awaitable[None]]
+_NOTHING = "not used"
+
+
+def show_columns(table: TableForm, columns: Mapping, readings: Readings, name: Name) -> None:
+    """Every column of the file with what it holds; `name(quantity, heading, unit)` says it is something else."""
+    ui.html("<h2>Its columns</h2>", sanitize=False)
+    ui.html(f'<p class="rw-small rw-soft">{escape(table.words)}; {readings.rows} rows.</p>', sanitize=False)
+    by_heading = {column.heading: column for column in columns.columns}
+    with ui.element("div").classes("rw-columns"):
+        for index, heading in enumerate(table.headings):
+            _column(table, index, heading, by_heading.get(heading), readings, name)
+    for note in columns.notes:
+        ui.html(f'<p class="rw-mark note">{escape(note)}</p>', sanitize=False)
+
+
+def _column(
+    table: TableForm, index: int, heading: str, column: Column | None, readings: Readings, name: Name
+) -> None:
+    sample = table.samples[index] if index < len(table.samples) else ()
+    values = readings.columns[column.quantity] if column else sample
+    with ui.element("div").classes("rw-column"):
+        ui.html(f"<b>{escape(heading)}</b>", sanitize=False)
+        ui.html(column_curve(values), sanitize=False)
+        names = [_NOTHING, *QUANTITIES]
+        chosen = ui.select(names, value=column.quantity if column else _NOTHING)
+        chosen.props(f'dense borderless options-dense aria-label="what {escape(heading, quote=True)} holds"')
+        unit = ui.input(value=column.unit if column else table.units[index])
+        unit.props(f'dense borderless aria-label="unit of {escape(heading, quote=True)}"').classes("rw-unit")
+        ui.html(_says(column, values), sanitize=False)
+        before = column.quantity if column else ""
+        rename = partial(_renamed, name, before, heading, chosen, unit)
+        chosen.on_value_change(rename)
+        unit.on("change", rename)
+
+
+async def _renamed(name: Name, before: str, heading: str, chosen: ui.select, unit: ui.input) -> None:
+    quantity = str(chosen.value)
+    if quantity == _NOTHING:
+        if before:
+            await name(before, "", "")
+        return
+    if before and before != quantity:
+        await name(before, "", "")
+    await name(quantity, heading, str(unit.value or ""))
+
+
+def _says(column: Column | None, values: object) -> str:
+    if column is None:
+        return ""
+    doubt = "" if column.sure else ' <span class="rw-mark warn">a guess: please look</span>'
+    there = [value for value in values if value == value] if hasattr(values, "__iter__") else []
+    unit = escape(unit_of_column(column.quantity))
+    span = f"{min(there):.4g} to {max(there):.4g} {unit}" if there else "empty"
+    return f'<span class="rw-small rw-soft">{span}; {escape(column.why)}</span>{doubt}'

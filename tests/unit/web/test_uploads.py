@@ -1,0 +1,29 @@
+"""Names of uploaded files harm nothing and take no other file's place."""
+
+from pathlib import Path
+
+import pytest
+
+from rotorwright.web.uploads import kept_files, safe_place
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [
+        ("log.csv", "log.csv"),
+        ("../../etc/passwd", "passwd.csv"),
+        ("..\\..\\x.csv", "x.csv"),
+        (".hidden.csv", "hidden.csv"),
+        ("a b\x00c;rm -rf.csv", "a-b-c-rm-rf.csv"),
+        ("évil\u202e.csv", "vil.csv"),
+        ("", "readings.csv"),
+        ("run.html", "run.html.csv"),
+        ("x" * 300 + ".csv", "x" * 80 + ".csv"),
+    ],
+)
+def test_names(tmp_path: Path, given: str, kept: str) -> None:
+    place = safe_place(tmp_path, given)
+    assert place == tmp_path / kept
+    place.write_text("")
+    assert safe_place(tmp_path, given) != place
+    assert place.name in kept_files(tmp_path)

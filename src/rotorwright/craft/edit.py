@@ -7,7 +7,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import ParseError
-from tomlkit.items import AoT
+from tomlkit.items import AoT, Table
 
 from rotorwright.craft.journal import Journal
 from rotorwright.craft.read import TOP_TABLES, belongs, read_craft
@@ -15,7 +15,7 @@ from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text, read_toml
 
-__all__ = ["accept_finding", "change_craft", "rewrite_craft", "undo_change"]
+__all__ = ["accept_finding", "change_craft", "drop_what_is_stale", "put_key", "rewrite_craft", "undo_change"]
 
 
 def change_craft(file: Path, changes: list[str]) -> str:
@@ -86,16 +86,29 @@ def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> str:
             raise InputError(Problem(f"'{change}': there is no such key to remove", "Nothing was changed.", "", file))
         del table[names[-1]]
         return ""
-    dropped = _drop_what_is_stale(document, table, value.strip()) if names[-1] == "use" else []
+    dropped = drop_what_is_stale(document, table, value.strip()) if names[-1] == "use" else []
     try:
-        table[names[-1]] = tomlkit.value(value.strip())
+        put_key(table, names[-1], tomlkit.value(value.strip()))
     except ParseError:
-        table[names[-1]] = value.strip()  # a plain word needs no quotes here
+        put_key(table, names[-1], value.strip())  # a plain word needs no quotes here
     return f" (dropped {', '.join(dropped)}: true of the part before)" if dropped else ""
 
 
-def _drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) -> list[str]:
-    """A reading belongs to the part it was taken of, and a weighing of the craft to the parts it had."""
+def put_key(table: Any, key: str, value: Any) -> None:
+    """Set a key; a new one comes behind the others, before the comments that lead over to the next table."""
+    body = table.value.body if isinstance(table, Table) and key not in table else []
+    tail = []
+    while body and body[-1][0] is None:
+        tail.append(body.pop())
+    table[key] = value
+    body.extend(reversed(tail))
+
+
+def drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) -> list[str]:
+    """A reading belongs to the part it was taken of, and a weighing of the craft to the parts it had.
+
+    Takes them out before another part, `use`, comes into the place of `table`; returns the keys that went.
+    """
     if table.get("use") == use.strip("\"'"):
         return []
     stale = [name for name in table if not belongs(name, PartUse)]

@@ -17,7 +17,7 @@ def number_html(told: Told) -> str:
     if told.value == "\u2013":
         return f'<span class="rw-soft" title="{escape(told.reason)}">not known</span>'
     bounds = f" <small>{escape(told.bounds)}</small>" if told.bounds else ""
-    return f"{escape(told.value)}{bounds}&nbsp;{escape(told.unit)}".removesuffix("&nbsp;")
+    return f"{escape(told.value)}&nbsp;{escape(told.unit)}".removesuffix("&nbsp;") + bounds
 
 
 def number(prediction: Prediction, quantity: str, opened: Callable[[], object] | None = None) -> None:

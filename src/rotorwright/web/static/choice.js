@@ -124,7 +124,9 @@
   document.addEventListener("focusin", (event) => {
     last = event.target.closest?.(".ch-root") ? { key: key_of(event.target), typed: null } : null;
   });
-  document.addEventListener("input", (event) => { if (last) last.typed = event.target.value; });
+  document.addEventListener("input", (event) => {
+    if (last?.key && key_of(event.target) === last.key) last.typed = event.target.value;
+  });
 
   const restore = () => {
     for (const fold of document.querySelectorAll(".ch-root details[data-keep]"))

@@ -1,0 +1,90 @@
+"""One search of one window: its question as a file in `out/`, and a run that can be stopped and resumed."""
+
+import threading
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import tomlkit
+
+from rotorwright.craft.files import write_whole
+from rotorwright.search.answer import Answer, search
+from rotorwright.search.space import Space, read_space
+
+__all__ = ["Question", "Run", "Stopped"]
+
+
+class Stopped(Exception):
+    """Somebody stopped the search; what is done waits for the next run."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a search is asked.
+
+    places: parts by place, none for all of the kind; goals: measure and `more` or `less`; limits: measure, bound with
+    its unit such as `at_most_g`, and number; rules: codes that must pass
+    """
+
+    craft: Path
+    places: Mapping[str, Sequence[str]]
+    goals: Sequence[tuple[str, str]]
+    limits: Sequence[tuple[str, str, float]] = field(default_factory=tuple)
+    rules: Sequence[str] = field(default_factory=tuple)
+
+    def text(self, file: Path) -> str:
+        """The question as a search file."""
+        document = tomlkit.document()
+        document.add(tomlkit.comment("Asked on the search page; change and run it with: rotorwright search FILE"))
+        document["format"] = 1
+        document["craft"] = Path("../crafts", self.craft.name).as_posix()
+        choose, goal, limit = tomlkit.aot(), tomlkit.aot(), tomlkit.aot()
+        for place, names in self.places.items():
+            choose.append(tomlkit.item({"place": place, **({"parts": list(names)} if names else {})}))
+        for measure, way in self.goals:
+            goal.append(tomlkit.item({"measure": measure, "way": way}))
+        for measure, way, bound in self.limits:
+            limit.append(tomlkit.item({"measure": measure, way: bound}))
+        for rule in self.rules:
+            limit.append(tomlkit.item({"rule": rule}))
+        for name, rows in (("choose", choose), ("goal", goal), ("limit", limit)):
+            if rows:
+                document[name] = rows
+        return tomlkit.dumps(document)
+
+
+class Run:
+    """A search while it runs: how much is done, how long it may still take, and the way to stop it."""
+
+    def __init__(self, question: Question, out: Path) -> None:
+        self.question = question
+        self.file = out / f"{question.craft.stem}.search.toml"
+        self.state = out / f"{question.craft.stem}.search"
+        self.space: Space | None = None
+        self.done, self.of = 0, 0
+        self._began, self._stop = 0.0, threading.Event()
+
+    def stop(self) -> None:
+        """Stop after the block that is being worked on."""
+        self._stop.set()
+
+    @property
+    def left(self) -> float | None:
+        """Seconds that it may still take; None before the first block."""
+        if not self.done:
+            return None
+        return (time.monotonic() - self._began) / self.done * (self.of - self.done)
+
+    def answer(self, workers: int) -> Answer:
+        """Write the question and answer it; Stopped when somebody stopped it."""
+        self.file.parent.mkdir(exist_ok=True)
+        write_whole(self.file, self.question.text(self.file))
+        self._began = time.monotonic()
+        self.space = read_space(self.file)
+        return search(self.space, workers=workers, state=self.state, progress=self._progress)
+
+    def _progress(self, done: int, of: int) -> None:
+        self.done, self.of = done, of
+        if self._stop.is_set() and done < of:
+            raise Stopped

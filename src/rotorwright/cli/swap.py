@@ -8,7 +8,6 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from rotorwright.cli.changes import LEGEND, argument, change, heading
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.words import print_json
 from rotorwright.craft import read_craft
@@ -19,6 +18,7 @@ from rotorwright.search.gram import GramPlace, gram_prices
 from rotorwright.search.measures import MEASURES, measure_named
 from rotorwright.search.swap import Swap, SwapRow, swap
 from rotorwright.search.swapped import candidates, choose, find_placed, own_shelf, swapped
+from rotorwright.sheet.argument import LEGEND, argument, change, heading
 from rotorwright.sheet.words import said
 
 __all__ = ["swap_command"]

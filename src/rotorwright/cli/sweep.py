@@ -8,7 +8,6 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from rotorwright.cli.changes import heading
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json
@@ -17,6 +16,7 @@ from rotorwright.craft.workshop import find_craft
 from rotorwright.errors import InputError, Problem
 from rotorwright.search.measures import MEASURES, measure_named
 from rotorwright.search.sweep import Sweep, SweepPoint, read_axis, sweep
+from rotorwright.sheet.argument import heading
 from rotorwright.sheet.chart import Line, Panel, line_chart
 from rotorwright.sheet.words import nominal, said
 

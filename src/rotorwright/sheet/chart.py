@@ -3,21 +3,17 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
+
+from rotorwright.sheet.ink import Picture
 
 __all__ = ["Line", "Panel", "line_chart"]
 
 _WIDTH, _PANEL, _GAP = 480, 190, 34
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58, 14, 54, 46
 # Told apart also without colour: each line has its own dashes.
-_INKS = ("#0a7d8c", "#c2571a", "#6b58b8", "#5c8a1e")
+_INKS = ("line-1", "line-2", "line-3", "line-4")
 _DASHES = ("", "7 4", "2 3", "9 3 2 3")
-_STYLE = (
-    "svg{color-scheme:light dark;font:13px system-ui,sans-serif;background:#fff;color:#1c1c1c}"
-    "text{fill:currentColor}.grid{stroke:currentColor;stroke-opacity:.16}.axis{stroke:currentColor;stroke-opacity:.7}"
-    ".title{font-weight:600;font-size:15px}"
-    "@media(prefers-color-scheme:dark){svg{background:#161616;color:#ececec}}"
-)
+_SIZE = 13.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,20 +41,16 @@ def line_chart(title: str, x_label: str, panels: Sequence[Panel], note: str = ""
     xs = [x for panel in panels for line in panel.lines for x in line.x]
     across = _Scale.over(xs or [0.0, 1.0], _LEFT, _WIDTH - _RIGHT, zero=False)
     height = _TOP + len(panels) * _PANEL + (len(panels) - 1) * _GAP + _BOTTOM + (18 if note else 0)
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {height}" width="100%" role="img" '
-        f'aria-label="{escape(title)}">',
-        f"<title>{escape(title)}</title><style>{_STYLE}</style>",
-        _text(_LEFT, 20, title, "title"),
-    ]
+    picture = Picture(_WIDTH, height, title, wide=True)
+    picture.text(_LEFT, 20, title, 15, bold=True)
     for index, panel in enumerate(panels):
         top = _TOP + index * (_PANEL + _GAP)
-        parts += _panel(panel, across, top, last=index == len(panels) - 1)
+        _panel(picture, panel, across, top, last=index == len(panels) - 1)
     base = _TOP + len(panels) * _PANEL + (len(panels) - 1) * _GAP
-    parts.append(_text((_LEFT + _WIDTH - _RIGHT) / 2, base + 36, x_label, anchor="middle"))
+    picture.text((_LEFT + _WIDTH - _RIGHT) / 2, base + 36, x_label, _SIZE, anchor="middle")
     if note:
-        parts.append(_text(_LEFT, height - 6, note))
-    return "\n".join([*parts, "</svg>"]) + "\n"
+        picture.text(_LEFT, height - 6, note, _SIZE, "soft")
+    return picture.svg() + "\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,25 +82,24 @@ class _Scale:
         return [self.low + i * self.step for i in range(round((self.high - self.low) / self.step) + 1)]
 
 
-def _panel(panel: Panel, across: _Scale, top: float, last: bool) -> list[str]:
+def _panel(picture: Picture, panel: Panel, across: _Scale, top: float, last: bool) -> None:
     known = [v for line in panel.lines for row in (line.y, line.low, line.high) for v in row if v is not None]
     up = _Scale.over(known or [0.0, 1.0], top + _PANEL, top, panel.from_zero)
-    parts = [_text(_LEFT, top - 8, panel.label)]
+    picture.text(_LEFT, top - 8, panel.label, _SIZE)
     for tick in up.ticks:
         y = up.at(tick)
-        parts.append(f'<line class="grid" x1="{_LEFT}" x2="{_WIDTH - _RIGHT}" y1="{y:.1f}" y2="{y:.1f}"/>')
-        parts.append(_text(_LEFT - 6, y + 4, f"{tick:.6g}", anchor="end"))
+        picture.line([(_LEFT, y), (_WIDTH - _RIGHT, y)], "line", 0.8)
+        picture.text(_LEFT - 6, y + 4, f"{tick:.6g}", _SIZE, "soft", "end")
     for tick in across.ticks:
         x = across.at(tick)
-        parts.append(f'<line class="grid" x1="{x:.1f}" x2="{x:.1f}" y1="{top}" y2="{top + _PANEL}"/>')
+        picture.line([(x, top), (x, top + _PANEL)], "line", 0.8)
         if last:
-            parts.append(_text(x, top + _PANEL + 18, f"{tick:.6g}", anchor="middle"))
-    parts.append(f'<path class="axis" fill="none" d="M{_LEFT} {top}V{top + _PANEL}H{_WIDTH - _RIGHT}"/>')
+            picture.text(x, top + _PANEL + 18, f"{tick:.6g}", _SIZE, "soft", "middle")
+    picture.line([(_LEFT, top), (_LEFT, top + _PANEL), (_WIDTH - _RIGHT, top + _PANEL)], "soft", 1.0)
     for index, line in enumerate(panel.lines):
-        parts += _line(line, across, up, index)
+        _line(picture, line, across, up, index)
     if len(panel.lines) > 1:
-        parts += _names(panel.lines, top, _freer_side(panel, across, up))
-    return parts
+        _names(picture, panel.lines, top, _freer_side(panel, across, up))
 
 
 def _freer_side(panel: Panel, across: _Scale, up: _Scale) -> float:
@@ -123,40 +114,26 @@ def _freer_side(panel: Panel, across: _Scale, up: _Scale) -> float:
     return _LEFT + 10 if highest[True] >= highest[False] else max(_WIDTH - _RIGHT - room, _LEFT + 10)
 
 
-def _line(line: Line, across: _Scale, up: _Scale, index: int) -> list[str]:
+def _line(picture: Picture, line: Line, across: _Scale, up: _Scale, index: int) -> None:
     ink, dash = _INKS[index % 4], _DASHES[index % 4]
-    parts = []
     if line.low and line.high:
         band = [
             (x, a, b) for x, a, b in zip(line.x, line.low, line.high, strict=True) if a is not None and b is not None
         ]
         around = [(x, b) for x, _, b in band] + [(x, a) for x, a, _ in reversed(band)]
         if len(band) > 1:
-            parts.append(f'<path fill="{ink}" fill-opacity=".18" d="{_path(around, across, up)}Z"/>')
+            picture.shape([_points(around, across, up)], ink, opacity=0.18)
     points = [(x, y) for x, y in zip(line.x, line.y, strict=True) if y is not None]
     if points:
-        drawn = f' stroke-dasharray="{dash}"' if dash else ""
-        parts.append(
-            f'<path fill="none" stroke="{ink}" stroke-width="2"{drawn} d="{_path(points, across, up)}">'
-            f"<title>{escape(line.name)}</title></path>"
-        )
-    return parts
+        picture.line(_points(points, across, up), ink, 2.0, dash, line.name)
 
 
-def _names(lines: Sequence[Line], top: float, left: float) -> list[str]:
-    parts = []
+def _names(picture: Picture, lines: Sequence[Line], top: float, left: float) -> None:
     for index, line in enumerate(lines):
         y = top + 16 + 17 * index
-        dash = f' stroke-dasharray="{_DASHES[index % 4]}"' if index % 4 else ""
-        parts.append(f'<path stroke="{_INKS[index % 4]}" stroke-width="2"{dash} d="M{left:.0f} {y - 4}h26"/>')
-        parts.append(_text(left + 32, y, line.name))
-    return parts
+        picture.line([(left, y - 4), (left + 26, y - 4)], _INKS[index % 4], 2.0, _DASHES[index % 4])
+        picture.text(left + 32, y, line.name, _SIZE)
 
 
-def _path(points: Sequence[tuple[float, float]], across: _Scale, up: _Scale) -> str:
-    return "M" + "L".join(f"{across.at(x):.1f} {up.at(y):.1f}" for x, y in points)
-
-
-def _text(x: float, y: float, text: str, style: str = "", anchor: str = "start") -> str:
-    kind = f' class="{style}"' if style else ""
-    return f'<text{kind} x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}">{escape(text)}</text>'
+def _points(points: Sequence[tuple[float, float]], across: _Scale, up: _Scale) -> list[tuple[float, float]]:
+    return [(across.at(x), up.at(y)) for x, y in points]

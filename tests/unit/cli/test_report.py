@@ -109,9 +109,9 @@ def test_names_are_not_markup(command: Run, small_file: Write) -> None:
 def test_demo_craft(command: Run) -> None:
     made = command("new", "shop")
     assert made.code == 0
-    assert made.out.count("rotorwright report") == 3
-    for number in (1, 2, 3):
-        data = no_nan(command("report", f"shop/crafts/lapwing-{number}", "--json", "--samples", 64).out)
-        assert data["craft"]["version"] == str(number)
+    assert made.out.count("rotorwright report") == 6
+    for name in ("lapwing-1", "lapwing-2", "lapwing-3", "lapwing-4", "sanderling-1", "curlew-1"):
+        data = no_nan(command("report", f"shop/crafts/{name}", "--json", "--samples", 64).out)
+        assert f"{data['craft']['name'].lower()}-{data['craft']['version']}" == name
         assert data["hover"]["time_s"]["value"] > 120
         assert data["full_throttle"]["thrust_to_weight"]["value"] > 2

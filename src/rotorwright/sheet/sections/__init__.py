@@ -1,0 +1,1 @@
+"""The parts of a build sheet, each a function from a craft and its results to blocks."""

@@ -1,0 +1,72 @@
+"""What changed from version to version, and what each change did."""
+
+from collections.abc import Iterator
+
+from rotorwright.craft.model import Craft
+from rotorwright.search.compare import Change, Comparison
+from rotorwright.search.measures import MEASURES
+from rotorwright.sheet.argument import change
+from rotorwright.sheet.blocks import Block, Column, Heading, Inline, Listing, Paragraph, Strong, Table
+from rotorwright.sheet.verdict import Verdict
+from rotorwright.sheet.versions import IN_LINE, Versions
+from rotorwright.sheet.words import said
+
+__all__ = ["blocks"]
+
+_TOLD = ("weight", "flight-time", "roll")
+_FEW = 14
+
+
+def blocks(craft: Craft, verdict: Verdict) -> tuple[Block, ...]:
+    """The line of versions and the last step; nothing when the craft has no version before it."""
+    return tuple(_blocks(craft, verdict.versions)) if craft.title.previous else ()
+
+
+def _blocks(craft: Craft, found: Versions) -> Iterator[Block]:
+    yield Heading("How it came about", 2, "history")
+    if found.line:
+        yield _line(found)
+        yield Listing(tuple((Strong(f"{one.name}: "), one.note or "no note") for one in found.line))
+    if found.ends:
+        yield Paragraph(f"The line ends here: {found.ends}.")
+    if found.latest is not None:
+        yield from _step(found.latest)
+
+
+def _line(found: Versions) -> Table:
+    rows = []
+    for name in IN_LINE:
+        measure = MEASURES[name]
+        label = f"{measure.words} {measure.shown}".strip()
+        rows.append((label, *(said(one.values[name], measure.factor) for one in found.line)))
+    names = [Column(one.name, True) for one in found.line]
+    return Table((Column("", share=1.3), *names), tuple(rows))
+
+
+def _step(step: Comparison) -> Iterator[Block]:
+    yield Heading(f"From {step.before} to {step.after}", 3)
+    single = [one for one in step.changes if one.what]
+    if not single:
+        yield Paragraph("Nothing that counts has changed.")
+        return
+    yield Paragraph(
+        "Heaviest change first, each with what it did: \u00b1 is half the width of the bounds, ~ marks what they "
+        "cannot tell from nothing.",
+        quiet=True,
+    )
+    yield Listing(tuple(_told(one) for one in single[:_FEW]))
+    if len(single) > _FEW:
+        yield Paragraph(f"And {len(single) - _FEW} more changes of less weight.")
+    for lead, codes in (("Findings it brought", step.findings.new), ("Findings it ended", step.findings.cured)):
+        if codes:
+            yield Paragraph(f"{lead}: {', '.join(codes)}.")
+
+
+def _told(one: Change) -> tuple[Inline, ...]:
+    did = ", ".join(
+        f"{MEASURES[name].words} {change(one.effects[name], name, one.verdict[name])} {MEASURES[name].shown}".strip()
+        for name in _TOLD
+        if one.verdict[name] not in ("same", "unknown")
+    )
+    why = f" {one.why}" if one.why else ""
+    return Strong(f"{one.place}: "), f"{one.what}.{why}", f" ({did})" if did else ""

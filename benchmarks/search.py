@@ -89,14 +89,15 @@ def plate(part: Part, f: float) -> Part:
 
 def space(folder: Path, counts: Sequence[int], goals: Sequence[str]) -> Space:
     """Motors, propellers, batteries, controllers and decks for the demo craft."""
-    craft = unweighed(read_craft(new_workshop(folder / "w")[-1]))
+    new_workshop(folder / "w")
+    craft = unweighed(read_craft(folder / "w" / "crafts" / "lapwing-3.toml"))
     shelf, choices = own_shelf(craft), []
     places = ("motors", "propellers", "battery", "speed-controller", "top-deck")
     for place, count, change in zip(places, counts, (motor, propeller, battery, controller, plate), strict=True):
         placed = find_placed(craft, place)
         parts = [p for p in candidates(shelf, type(placed.part)) if p.mass and p.price is not None]
         choices.append(Choice(placed, varied(parts[:count], count, change)))
-    ways = {"weight": -1, "cost": -1}
+    ways = {"weight": -1, "cost": -1, "thrust-rise": -1}
     return Space(craft.file, craft, tuple(choices), tuple(Goal(g, ways.get(g, 1)) for g in goals), LIMITS)
 
 

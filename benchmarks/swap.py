@@ -40,7 +40,8 @@ def shelf_of(parts: list[Part], count: int) -> list[Part]:
 def main() -> None:
     """Print the median and the worst wall time."""
     with tempfile.TemporaryDirectory() as folder:
-        craft = read_craft(new_workshop(Path(folder) / "w")[-1])
+        new_workshop(Path(folder) / "w")
+        craft = read_craft(Path(folder) / "w" / "crafts" / "lapwing-3.toml")
         placed = find_placed(craft, "motor")
         parts = shelf_of(candidates(own_shelf(craft), type(placed.part), placed.part.name), COUNT)
         cases = {

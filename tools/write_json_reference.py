@@ -7,8 +7,13 @@ from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
 from rotorwright.checks import Checks
+from rotorwright.cli.measure_words import ColumnsSeen
 from rotorwright.cli.response import ResponseBook
 from rotorwright.cli.speed import SpeedBook
+from rotorwright.measure.history import History
+from rotorwright.measure.log_book import LogBook
+from rotorwright.measure.measurement import Measurement
+from rotorwright.measure.profile import FlownProfile
 from rotorwright.predict.airborne import FlightBook
 from rotorwright.predict.frame_report import FrameReport
 from rotorwright.predict.link import LinkBook
@@ -48,6 +53,11 @@ COMMANDS: dict[str, type] = {
     "compare A B (a list)": Comparison,
     "sweep CRAFT": Sweep,
     "search SPACE": Answer,
+    "measure FORM FILE (under `measurement`; what was written under `done[]`)": Measurement,
+    "measure columns FILE": ColumnsSeen,
+    "measure log FILE": LogBook,
+    "measure profile FILE (under `profile`)": FlownProfile,
+    "measure history": History,
     "propeller NAME": PropellerTable,
     "propeller A B ... (under `equal_thrust[]`)": EqualThrust,
     "motor NAME": MotorTable,

@@ -9,6 +9,7 @@ from rotorwright.frame.table import FrameTable
 from rotorwright.parts.estimate import USUAL_SCATTER
 from rotorwright.parts.fields import Choice, Flag, Number, Quantity, Rows, Series, Spec, Texts, specs
 from rotorwright.parts.kinds import KINDS
+from rotorwright.parts.measured import Measured
 from rotorwright.parts.part import Part
 from rotorwright.units import SI_UNIT, suffixes
 
@@ -40,6 +41,13 @@ def scatter() -> Iterator[str]:
     for basis, row in USUAL_SCATTER.items():
         cells = [f"{row[field]:.1%}" if field in row else "" for field in named]
         yield f"| {basis} | {row['']:.1%} | {' | '.join(cells)} |"
+
+
+MEASURED = """`[[measured]]` in any file of a shelf lays measured values over a part, whichever shelf it stands on;
+`rotorwright measure` writes them to `shelf/measured.toml`. Besides the keys below it holds any key of the part's
+kind. A plain number counts as measured, a mass as weighed. Of two days the later holds, key by key; two values of one
+day contradict each other and are refused. Values with a `specimen` hold for `[[part]]` entries that name the same
+specimen. The craft's own value wins over a specimen's, that over the type's, that over the part's file."""
 
 
 def form(spec: Spec) -> str:
@@ -110,6 +118,7 @@ def page() -> str:
     lines += ["## Part files", "", "Every kind may hold:", "", *table(Part)]
     for word, kind in KINDS.items():
         lines += ["", f"### `[[{word}]]`", "", (kind.__doc__ or "").strip(), "", *table(kind, set(specs(Part)))]
+    lines += ["", "## Measured values", "", MEASURED, "", *table(Measured)]
     return "\n".join(lines) + "\n"
 
 

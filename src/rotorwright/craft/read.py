@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 from rotorwright.craft.model import Craft, Place, PlacedPart
 from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
 from rotorwright.craft.tables import Flight, Ground, PartUse, Site, Title, Waiver, Weighed, WireRun
-from rotorwright.errors import InputError
+from rotorwright.errors import InputError, Problem
 from rotorwright.frame.layout import MotorPlace, missing_size, motor_places
 from rotorwright.frame.table import SINGLE_TABLES, FrameTable
 from rotorwright.parts.fields import specs
@@ -43,12 +43,27 @@ def workshop_of(file: Path) -> Path | None:
 
 
 def workshop_shelf(folder: Path | None) -> Shelf:
-    """The built-in shelf, and in front of it the `shelf/` of a workshop."""
+    """The built-in shelf, in front of it the `shelf/` of a workshop, and laid over both what was measured.
+
+    Raises InputError with every problem of the workshop's files.
+    """
+    shelf, problems = _shelf_and_problems(folder)
+    if problems:
+        raise InputError(*problems)
+    return shelf
+
+
+def _shelf_and_problems(folder: Path | None) -> tuple[Shelf, tuple[Problem, ...]]:
+    """As much of the workshop's shelf as can be read, and what is wrong with the rest."""
     shelf = builtin_shelf()
     if folder is None or not (folder / "shelf").is_dir():
-        return shelf
-    own = read_shelf(folder / "shelf")
-    return shelf.with_parts(found for part in own if (found := own.find(part.name)) is not None)
+        return shelf, ()
+    try:
+        own = read_shelf(folder / "shelf")
+        shelf = shelf.with_parts(found for part in own if (found := own.find(part.name)) is not None)
+        return (shelf.overlaid(own.overlays) if own.overlays else shelf), ()
+    except InputError as error:
+        return shelf, error.problems
 
 
 def read_craft(file: Path, shelf: Shelf | None = None, text: str | None = None) -> Craft:
@@ -59,11 +74,8 @@ def read_craft(file: Path, shelf: Shelf | None = None, text: str | None = None) 
     table, source = read_toml(file, text)
     reader = Reader(source)
     if shelf is None:
-        try:
-            shelf = workshop_shelf(workshop_of(file))
-        except InputError as error:
-            reader.problems += error.problems
-            shelf = builtin_shelf()
+        shelf, problems = _shelf_and_problems(workshop_of(file))
+        reader.problems += problems
     return _Reading(file, table, reader, shelf).craft()
 
 
@@ -150,7 +162,7 @@ class _Reading:
         return [record for record in read if record is not None and len(self.reader.problems) == before]
 
     def _use(self, index: int, entry: Any) -> PlacedPart | None:
-        """One `[[part]]`: keys of its own, and keys of its kind that replace the shelf's values."""
+        """One `[[part]]`: keys of its own, and keys of its kind, which win over what was measured and the shelf."""
         key = ("part", index)
         if not isinstance(entry, Mapping) or not isinstance(entry.get("use"), str):
             self.reader.complain(key, f"part {index + 1} does not say which part to use", 'Write use = "...".')
@@ -170,7 +182,8 @@ class _Reading:
         values = self.reader.fields(type(shelved.part), rest, key, label)
         if use is None:
             return None
-        part: Part = completed(replace(shelved.part, **values))
+        measured = self.shelf.specimen(use.use, use.specimen) if use.specimen else {}
+        part: Part = completed(replace(shelved.part, **{**measured, **values}))
         return PlacedPart(
             id=use.id or use.role or part.kind,
             role=use.role or part.kind,

@@ -1,7 +1,7 @@
 """Shelves: folders of part files, read into one set of parts with unique names."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -9,6 +9,7 @@ from typing import Any
 
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.kinds import KINDS, near_kinds
+from rotorwright.parts.measured import MEASURED, Overlay, Values, merged_overlays, overlays_of
 from rotorwright.parts.part import Part
 from rotorwright.parts.reader import Reader
 from rotorwright.parts.source_map import SourceMap, read_toml
@@ -42,10 +43,15 @@ class Shelved:
 
 
 class Shelf:
-    """Parts by name; later shelves put before earlier ones may replace a name."""
+    """Parts by name; later shelves put before earlier ones may replace a name.
 
-    def __init__(self, parts: Iterable[Shelved] = ()) -> None:
+    `overlays` are measured values that wait for `overlaid`; until then the parts are as their files say.
+    """
+
+    def __init__(self, parts: Iterable[Shelved] = (), overlays: Iterable[Overlay] = ()) -> None:
         self._parts = {shelved.part.name: shelved for shelved in parts}
+        self._specimens: dict[tuple[str, str], Values] = {}
+        self.overlays = tuple(overlays)
 
     def __iter__(self) -> Iterator[Part]:
         return (shelved.part for shelved in self._parts.values())
@@ -67,9 +73,36 @@ class Shelf:
         """All parts of one kind, in shelf order."""
         return [part for part in self if isinstance(part, kind)]
 
+    def specimen(self, name: str, specimen: str) -> Values:
+        """Values measured of one piece of the part `name`."""
+        return self._specimens.get((name, specimen), {})
+
     def with_parts(self, parts: Iterable[Shelved]) -> "Shelf":
-        """This shelf with more parts, which win over those of the same name."""
-        return Shelf([*self._parts.values(), *parts])
+        """This shelf with more parts, which win over those of the same name and over what was measured of them."""
+        more = {shelved.part.name: shelved for shelved in parts}
+        shelf = Shelf([*self._parts.values(), *more.values()], self.overlays)
+        shelf._specimens = {of: values for of, values in self._specimens.items() if of[0] not in more}
+        return shelf
+
+    def overlaid(self, overlays: Iterable[Overlay]) -> "Shelf":
+        """This shelf with measured values laid over its parts; InputError with every problem of the overlays."""
+        given = [*self.overlays, *overlays]
+        merged, problems = merged_overlays(given, self._part, self.near)
+        if problems:
+            raise InputError(*problems)
+        of_types = {name: values for (name, specimen), values in merged.items() if not specimen}
+        changed = [
+            replace(shelved, part=replace(shelved.part, **of_types[name]))
+            for name, shelved in self._parts.items()
+            if name in of_types
+        ]
+        shelf = Shelf([*self._parts.values(), *changed], given)
+        shelf._specimens = {of: values for of, values in merged.items() if of[1]}
+        return shelf
+
+    def _part(self, name: str) -> Part | None:
+        shelved = self._parts.get(name)
+        return shelved.part if shelved else None
 
 
 def check_format(table: Mapping[str, Any], reader: Reader) -> None:
@@ -105,30 +138,32 @@ def parts_of_table(table: Mapping[str, Any], reader: Reader, without: tuple[str,
     return found
 
 
-def _read_file(file: Path) -> tuple[list[Shelved], list[Problem]]:
+def _read_file(file: Path) -> tuple[list[Shelved], list[Overlay], list[Problem]]:
     try:
         table, source = read_toml(file)
     except InputError as error:
-        return [], list(error.problems)
+        return [], [], list(error.problems)
     reader = Reader(source)
     check_format(table, reader)
     for word in table:
-        if word not in KINDS and word != "format":
+        if word not in KINDS and word not in ("format", MEASURED):
             near = near_kinds(word) or list(KINDS)
             reader.complain((word,), f"unknown kind of part '{word}'", f"Known: {', '.join(near)}.")
-    return parts_of_table(table, reader), reader.problems
+    return parts_of_table(table, reader), overlays_of(table, reader), reader.problems
 
 
 def read_shelf(*folders: Path) -> Shelf:
     """All parts of all `.toml` files in `folders` and below; a later folder wins over an earlier one.
 
+    Measured values are kept as `overlays`, since they may speak of parts of another shelf.
     Raises InputError with every problem of every file.
     """
-    shelf, problems = Shelf(), []
+    shelf, overlays, problems = Shelf(), [], []
     for folder in folders:
         here: dict[str, Shelved] = {}
         for file in sorted(folder.rglob("*.toml")):
-            parts, wrong = _read_file(file)
+            parts, measured, wrong = _read_file(file)
+            overlays += measured
             problems += wrong
             for shelved in parts:
                 if (other := here.get(shelved.part.name)) is not None:
@@ -138,6 +173,7 @@ def read_shelf(*folders: Path) -> Shelf:
         shelf = shelf.with_parts(here.values())
     if problems:
         raise InputError(*problems)
+    shelf.overlays = tuple(overlays)
     return shelf
 
 
@@ -149,7 +185,7 @@ def builtin_shelf() -> Shelf:
 
 def read_part_file(file: Path) -> list[Part]:
     """The parts of one file; InputError with all its problems."""
-    parts, problems = _read_file(file)
+    parts, _, problems = _read_file(file)
     if problems:
         raise InputError(*problems)
     return [shelved.part for shelved in parts]

@@ -9,12 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.search.bounds import Corners, Rest, cheapest_first, margins, oriented
+from rotorwright.search.bounds import Corners, Rest, loosened, margins, oriented
 from rotorwright.search.dominance import Archive, front_of
-from rotorwright.search.grid import Grid
+from rotorwright.search.grid import Combos, Grid
+from rotorwright.search.measures import IN_TIME, TURNS
+from rotorwright.search.moves import cheapest_first
 from rotorwright.search.space import Goal, Limit
 
-__all__ = ["COUNTS", "Found", "Task", "best_of", "core_index", "run_block", "solved"]
+__all__ = ["COUNTS", "Found", "Task", "best_of", "core_index", "reached", "run_block", "solved"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -24,8 +26,10 @@ COUNTS = ("limits of the core", "bound of the core", "bound", "limits", "beaten 
 
 # Combinations solved at a time: what bounds the memory.
 _BATCH = 32_768
-# Measures that are known once full throttle is: their bound sharpens with the rest's own mass and cost.
-_OF_FULL = ("weight", "cost", "thrust-to-weight")
+# Combinations flown at a time: after each, what the front has gained rules out others.
+_FLOWN = 256
+# Combinations that wait to be flown at most.
+_WAITING = 200_000
 
 
 @dataclass(frozen=True)
@@ -37,6 +41,11 @@ class Task:
     goals: tuple[Goal, ...]
     limits: tuple[Limit, ...]
     archive: Array
+
+    @property
+    def in_time(self) -> bool:
+        """Whether a goal or a limit is integrated in time."""
+        return any(g.measure in IN_TIME for g in self.goals) or any(x.name in IN_TIME for x in self.limits)
 
     @property
     def core_places(self) -> tuple[int, ...]:
@@ -55,6 +64,7 @@ class Found:
 
     broken: how many combinations each limit ruled out, by its bound or solved
     nearest: of what did not pass the combination whose least margin is best, and that margin
+    flown: how many combinations had to be integrated in time
     """
 
     index: Index
@@ -62,6 +72,7 @@ class Found:
     counts: Index
     broken: Index
     nearest: tuple[Index, float]
+    flown: int
 
 
 def core_index(task: Task, cores: Index) -> Index:
@@ -87,6 +98,26 @@ def best_of(index: Index, points: Array) -> tuple[Index, Array]:
     return index[kept], points[kept]
 
 
+def reached(task: Task, index: Index, most: int = 400) -> tuple[Index, Array]:
+    """Of these combinations those that pass and that no other of them beats.
+
+    most: how many are flown, where goals or limits are integrated in time; others count as not reached
+    """
+    if not len(index):
+        return index, np.zeros((0, len(task.goals)))
+    if task.in_time:
+        view = task.grid.combos(index)
+        points, room = oriented(view, task.goals, bounded=True), margins(view, task.limits, bounded=True)
+        good = ~np.isnan(points).any(axis=1) & np.all(room >= 0.0, axis=1)
+        index, _ = best_of(index[good], np.clip(points[good], -1e300, 1e300))
+        index = index[:: max(1, -(-len(index) // most))]
+    if not len(index):
+        return index, np.zeros((0, len(task.goals)))
+    points, room = solved(task, index)
+    good = np.isfinite(points).all(axis=1) & np.all(room >= 0.0, axis=1)
+    return best_of(index[good], points[good])
+
+
 def run_block(task: Task, cores: Index) -> Found:
     """Everything that a block of cores can add to the front."""
     archive = Archive(task.archive)
@@ -106,24 +137,14 @@ def run_block(task: Task, cores: Index) -> Found:
     open_ = ~(archive.beats(bounds) | np.isnan(bounds).any(axis=1))
     counts[0], counts[1] = (len(core) - len(open_)) * rests, (~open_).sum() * rests
     found = _Open(task, archive, counts, broken, nearest)
-    core, bounds = corners.core[open_], bounds[open_]
-    thrust = corners.view(-1, -1, -1).full[open_] if _wants_thrust(task) else None
+    corners, bounds = corners.some(open_), bounds[open_]
+    known = _Known(task, corners)
     width = max(1, _BATCH // rests)
-    for start in range(0, len(core), width):
+    for start in range(0, len(bounds), width):
         part = slice(start, start + width)
         for low in range(0, rests, _BATCH):
-            found.add(
-                core[part],
-                bounds[part],
-                None if thrust is None else thrust[part],
-                task.rest.index[low : low + _BATCH],
-            )
-    found.flush()
+            found.add(corners.core[part], bounds[part], known, part, task.rest.index[low : low + _BATCH])
     return found.result()
-
-
-def _wants_thrust(task: Task) -> bool:
-    return any(goal.measure == "thrust-to-weight" for goal in task.goals)
 
 
 def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
@@ -132,6 +153,34 @@ def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
         return core[0], -np.inf
     index = core[int(np.argmax(np.where(room < 0.0, room, -np.inf)))] + task.rest.index[0]
     return index, float(solved(task, index[None])[1].min())
+
+
+class _Known:
+    """What the bounds of cores have solved, by which the bounds of their combinations are sharpened."""
+
+    def __init__(self, task: Task, corners: Corners) -> None:
+        self.goals = task.goals
+        asked = {goal.measure for goal in task.goals if goal.way > 0}
+        best = corners.view(-1, -1, -1)
+        self.full = best.full if asked & {"thrust-to-weight", "flight-time"} else None
+        self.moment = {g: corners.turning(goal) for g, goal in enumerate(task.goals) if goal.measure in TURNS}
+
+    def sharpen(self, view: Combos, bounds: Array, cores: Index) -> Array:
+        """Bounds raised by each combination's own mass, cost and inertia; cores: the core of each."""
+        if self.full is not None:
+            view.__dict__["full"] = self.full[cores]
+        for g, goal in enumerate(self.goals):
+            if g in self.moment:
+                moment, axis = self.moment[g], TURNS.index(goal.measure)
+                own = -goal.way * moment[cores] / view.inertia[:, axis]
+            elif goal.measure in ("weight", "cost") or (
+                goal.way > 0 and goal.measure in ("thrust-to-weight", "flight-time")
+            ):
+                own = oriented(view, [goal], bounded=True)[:, 0]
+            else:
+                continue
+            bounds[:, g] = np.fmax(bounds[:, g], loosened(own[:, None], [goal])[:, 0])
+        return bounds
 
 
 class _Open:
@@ -144,44 +193,81 @@ class _Open:
         self.waiting: list[Index] = []
         places, goals = len(task.grid.places), len(task.goals)
         self.index, self.points = np.zeros((0, places), np.int64), np.zeros((0, goals))
+        self.to_fly: list[tuple[Index, Array]] = []
+        self.flown = 0
 
-    def add(self, core: Index, bounds: Array, thrust: NDArray[np.void] | None, rest: Index) -> None:
+    def add(self, core: Index, bounds: Array, known: _Known, part: slice, rest: Index) -> None:
         """Every rest to every core, less what a sharper bound rules out."""
         index = (core[:, None, :] + rest[None, :, :]).reshape(-1, core.shape[1])
-        sharp = np.repeat(bounds, len(rest), axis=0)
-        view = self.task.grid.combos(index)
-        if thrust is not None:
-            view.__dict__["full"] = np.repeat(thrust, len(rest))
-        for g, goal in enumerate(self.task.goals):
-            if goal.measure in _OF_FULL and not (goal.measure == "thrust-to-weight" and goal.way < 0):
-                own = oriented(view, [goal])[:, 0]
-                loose = 0.0 if goal.measure == "cost" else 1e-6 * np.abs(own)
-                sharp[:, g] = np.fmax(sharp[:, g], own - loose)
+        cores = np.repeat(np.arange(part.start, part.start + len(core)), len(rest))
+        sharp = known.sharpen(self.task.grid.combos(index), np.repeat(bounds, len(rest), axis=0), cores)
         left = ~self.archive.beats(sharp)
         self.counts[2] += (~left).sum()
         self.waiting.append(index[left])
         if sum(map(len, self.waiting)) >= _BATCH:
-            self.flush()
+            self.solve()
 
-    def flush(self) -> None:
+    def solve(self) -> None:
         """Solve what waits, and keep what nothing known beats."""
         index = np.concatenate(self.waiting) if self.waiting else self.index[:0]
         self.waiting = []
         for start in range(0, len(index), _BATCH):
             self._solve(index[start : start + _BATCH])
+        if sum(len(points) for _, points in self.to_fly) >= _WAITING:
+            self.fly()
 
     def _solve(self, index: Index) -> None:
-        points, room = solved(self.task, index)
-        exists = np.isfinite(points).all(axis=1)
+        task = self.task
+        view = self._within(task.grid.combos(index), bounded=True)
+        index, points = self._existing(view.index, oriented(view, task.goals, bounded=True))
+        if not task.in_time:
+            self._keep(index, points)
+            return
+        ahead = ~self.archive.beats(loosened(points, task.goals))
+        self.counts[2] += (~ahead).sum()
+        self.to_fly.append((index[ahead], points[ahead]))
+
+    def fly(self) -> None:
+        """Integrate in time what no bound rules out, the most promising first."""
+        if not self.to_fly:
+            return
+        index, points = (np.concatenate(parts) for parts in zip(*self.to_fly, strict=True))
+        self.to_fly = []
+        order = _promise(points)
+        for start in range(0, len(order), _FLOWN):
+            own = order[start : start + _FLOWN]
+            ahead = ~Archive(np.concatenate([self.archive.points, self.points])).beats(
+                loosened(points[own], self.task.goals)
+            )
+            self.counts[2] += (~ahead).sum()
+            own = own[ahead]
+            view = self._within(self.task.grid.combos(index[own]), bounded=False)
+            self._keep(*self._existing(view.index, oriented(view, self.task.goals)))
+            self.flown += len(own)
+
+    def _within(self, view: Combos, bounded: bool) -> Combos:
+        """Those that keep every limit; what does not is counted, and the nearest miss remembered."""
+        room = margins(view, self.task.limits, bounded)
+        passed = np.all(room >= 0.0, axis=1)
+        if passed.all():
+            return view
         self.broken += (room < 0.0).sum(axis=0)
-        passed = exists & np.all(room >= 0.0, axis=1)
         self.counts[3] += (~passed).sum()
-        if not passed.all() and room.shape[1]:
-            least = np.where(passed, -np.inf, room.min(axis=1))
-            k = int(np.argmax(least))
-            if least[k] > self.nearest[1]:
-                self.nearest = index[k], float(least[k])
-        index, points = index[passed], points[passed]
+        least = np.where(passed, -np.inf, room.min(axis=1))
+        k = int(np.argmax(least))
+        if least[k] > self.nearest[1]:
+            margin = solved(self.task, view.index[k : k + 1])[1].min() if self.task.in_time else least[k]
+            self.nearest = max(self.nearest, (view.index[k], float(margin)), key=lambda pair: pair[1])
+        return view.some(passed)
+
+    def _existing(self, index: Index, points: Array) -> tuple[Index, Array]:
+        """Those that have every goal."""
+        exists = ~np.isnan(points).any(axis=1)
+        self.counts[3] += (~exists).sum()
+        return index[exists], points[exists]
+
+    def _keep(self, index: Index, points: Array) -> None:
+        """Join what is solved for good to what is left."""
         ahead = ~self.archive.beats(points)
         self.counts[4] += (~ahead).sum()
         before = len(self.index) + int(ahead.sum())
@@ -193,5 +279,14 @@ class _Open:
 
     def result(self) -> Found:
         """What is left."""
+        self.solve()
+        self.fly()
         self.counts[5] = len(self.index)
-        return Found(self.index, self.points, self.counts, self.broken, self.nearest)
+        return Found(self.index, self.points, self.counts, self.broken, self.nearest, self.flown)
+
+
+def _promise(points: Array) -> Index:
+    """Positions, first those that are best in all goals together, each over its range."""
+    known = np.where(np.isfinite(points), points, 0.0)
+    spread = np.ptp(known, axis=0) if len(known) else np.ones(points.shape[1])
+    return np.argsort((known / np.where(spread > 0.0, spread, 1.0)).sum(axis=1), kind="stable")

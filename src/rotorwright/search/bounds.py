@@ -14,105 +14,19 @@ from numpy.typing import NDArray
 from rotorwright.checks.rule import Missing, rule_named
 from rotorwright.physics.powertrain import COLLAPSED, TOO_HEAVY
 from rotorwright.search.grid import Combos, Grid
-from rotorwright.search.measures import MEASURES
+from rotorwright.search.measures import IN_TIME, MEASURES, TURNS
+from rotorwright.search.moments import extreme_inertia
+from rotorwright.search.moves import MOVES, OF_HOVER, RATINGS, READ, RULE_MOVES
+from rotorwright.search.quickest import quickest
 from rotorwright.search.space import Goal, Limit
 
-__all__ = [
-    "MOVES",
-    "RATINGS",
-    "READ",
-    "RULE_MOVES",
-    "SLACK",
-    "Corners",
-    "Rest",
-    "cheapest_first",
-    "existence",
-    "margins",
-    "oriented",
-]
+__all__ = ["SLACK", "Corners", "Rest", "at_best", "loosened", "margins", "oriented"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 
-MOVES: dict[str, dict[str, int]] = {
-    "weight": {"mass": 1},
-    "cost": {"cost": 1},
-    "hover-time": {"mass": -1, "resistance": -1, "power": -1},
-    "thrust-to-weight": {"mass": -1, "resistance": -1, "power": -1},
-    "hover-throttle": {"mass": 1, "resistance": 1, "power": 1},
-    "current": {"resistance": -1, "power": 1},
-    "motor-current": {"resistance": -1, "power": -1},
-    "controller-room": {"resistance": 1, "power": 1, "speed-controller.current": 1},
-    "pack-room": {"resistance": 1, "power": -1},
-    "tip-mach": {"resistance": -1, "power": -1},
-}
-"""How each measure's value moves when the rest adds more: 1 up, -1 down; what is not named does not move it."""
-
-_LOSS = {"resistance": 1, "power": 1}
-_DRAW = {"resistance": 1, "power": -1}
-_LIFT = {"mass": -1, "resistance": -1, "power": -1}
-RULE_MOVES: dict[str, dict[str, int]] = {
-    "pack-overdrawn": _DRAW,
-    "pack-sags": _DRAW,
-    "leads-drop-voltage": _DRAW,
-    "controller-overloaded": _LOSS,
-    "controller-burst-exceeded": _LOSS,
-    "motor-overloaded": _LOSS,
-    "electrical-speed-exceeded": _LOSS,
-    "tip-speed": _LOSS,
-    "propeller-overspeed": _LOSS,
-    "cannot-hover": _LIFT,
-    "hover-throttle-high": _LIFT,
-    "hover-throttle-low": {"mass": 1, "resistance": 1, "power": 1},
-    "kv-too-high": {},
-    "propeller-bore": {},
-    "cells-over-controller": {},
-    "cells-under-controller": {},
-    "cells-over-motor": {},
-}
-"""How each rule's margin moves when the rest adds more; a rule not named is neither bounded nor reduced by."""
-
-_HOVERS = {"mass": -1, "resistance": -1, "power": -1}
-_RUNS = {"resistance": 1, "power": -1}
-
-
-def existence(name: str) -> dict[str, int]:
-    """How having a value at all moves with the rest, of a measure or a rule.
-
-    What hovers goes on hovering with less to carry and to lose; a pack that does not collapse at full throttle does
-    not with more resistance either, which lowers the current, nor with less draw.
-    """
-    if name in (*_OF_HOVER, "hover-throttle-high", "hover-throttle-low"):
-        return _HOVERS
-    needs_power = bool(RULE_MOVES.get(name)) or (name in MOVES and name not in ("weight", "cost"))
-    return _RUNS if needs_power else {}
-
-
-RATINGS = {
-    "speed-controller.current": 1,
-    "speed-controller.burst": 1,
-    "speed-controller.cells_max": 1,
-    "speed-controller.cells_min": -1,
-    "speed-controller.voltage_max": 1,
-    "speed-controller.electrical_rotation_max": 1,
-}
-"""Ratings of parts of the rest of which more (1) or less (-1) never breaks a rule."""
-
 SLACK = 1e-6
 """Share by which a bound is loosened, far above the solver's tolerance of 1e-9."""
-
-_OF_HOVER = ("hover-time", "hover-throttle")
-
-_IN_FLIGHT = ("tip-speed", "electrical-speed-exceeded", "propeller-overspeed")
-
-
-def cheapest_first(limits: Sequence[Limit]) -> list[Limit]:
-    """Limits in the order of what they have to solve: nothing, full throttle, another state besides."""
-    return sorted(limits, key=lambda x: 2 if x.name in (*_IN_FLIGHT, *_OF_HOVER) else bool(RULE_MOVES.get(x.name, 1)))
-
-
-# Numbers of parts that rules over columns read, beside those in RATINGS.
-READ = ("rating", "current_max", "power_max", "poles", "cells", "rotation_max", "bore", "shaft", "wire_gauge")
 
 _GIVEN = {"mass": "mass", "cost": "cost", "resistance": "controller_resistance", "power": "electronics_power"}
 
@@ -129,23 +43,52 @@ class Rest:
     high: dict[str, float]
 
 
-def oriented(view: Combos, goals: Sequence[Goal]) -> Array:
-    """Goals of every combination (n, goals), turned so that smaller is better; NaN where one does not exist."""
-    return np.stack([-goal.way * MEASURES[goal.measure].values(view) for goal in goals], axis=1)
+def at_best(measure: str, way: int, light: Combos, heavy: Combos) -> Array:
+    """What is integrated in time, no worse than any mass from `light` to `heavy` makes it; infinite where unknown."""
+    if measure == "flight-time" and way > 0:
+        return light.longest(heavy.masses)
+    if measure == "thrust-rise" and way < 0:
+        return quickest(light, heavy)
+    return np.full(len(light.index), way * np.inf)
 
 
-def margins(view: Combos, limits: Sequence[Limit]) -> Array:
-    """Margin of every limit (n, limits), negative where it is broken; a limit that cannot be looked at is broken."""
+def _values(view: Combos, measure: str, way: int, bounded: bool) -> Array:
+    if bounded and measure in IN_TIME:
+        return at_best(measure, way, view, view)
+    values: Array = MEASURES[measure].values(view)
+    return values
+
+
+def oriented(view: Combos, goals: Sequence[Goal], bounded: bool = False) -> Array:
+    """Goals of every combination (n, goals), turned so that smaller is better; NaN where one does not exist.
+
+    bounded: what is integrated in time is not, but bounded
+    """
+    return np.stack([-goal.way * _values(view, goal.measure, goal.way, bounded) for goal in goals], axis=1)
+
+
+def loosened(points: Array, goals: Sequence[Goal]) -> Array:
+    """Bounds on oriented goals, less what the solver cannot see; a cost is exact."""
+    loose = [0.0 if goal.measure == "cost" else SLACK for goal in goals]
+    with np.errstate(invalid="ignore"):
+        return np.where(np.isinf(points), points, points - np.array(loose) * np.abs(points))
+
+
+def margins(view: Combos, limits: Sequence[Limit], bounded: bool = False) -> Array:
+    """Margin of every limit (n, limits), negative where it is broken; a limit that cannot be looked at is broken.
+
+    bounded: what is integrated in time is not, but bounded
+    """
     found = np.empty((len(view.index), len(limits)))
     with np.errstate(invalid="ignore", divide="ignore"):
         for k, limit in enumerate(limits):
-            found[:, k] = _margin(view, limit)
+            found[:, k] = _margin(view, limit, bounded)
     return np.where(np.isnan(found), -np.inf, found)
 
 
-def _margin(view: Combos, limit: Limit) -> Array:
+def _margin(view: Combos, limit: Limit, bounded: bool = False) -> Array:
     if not limit.is_rule:
-        values: Array = MEASURES[limit.name].values(view)
+        values = _values(view, limit.name, limit.way, bounded)
         return limit.way * (values - limit.bound) / (abs(limit.bound) or 1.0)
     rule = rule_named(limit.name)
     assert rule is not None
@@ -161,10 +104,11 @@ class Corners:
     def __init__(self, grid: Grid, rest: Rest, core: Index) -> None:
         self.grid, self.rest, self.core = grid, rest, core
         self._views: dict[tuple[int, ...], Combos] = {}
+        self._turned: dict[int, Array] = {}
 
-    def view(self, mass: int, resistance: int, power: int, cost: int = -1) -> Combos:
+    def view(self, mass: int, resistance: int, power: int, cost: int = -1, inertia: int = -1) -> Combos:
         """The cores with each sum of the rest at its least (-1) or most (1), and its ratings at their best."""
-        key = (mass, resistance, power, cost)
+        key = (mass, resistance, power, cost, inertia)
         if key not in self._views:
             given = {
                 _GIVEN[name]: self._end(name, way)
@@ -174,8 +118,27 @@ class Corners:
             for name, way in RATINGS.items():
                 if name in self.rest.low:
                     given[name] = np.full(len(self.core), (self.rest.high if way > 0 else self.rest.low)[name])
-            self._views[key] = self.grid.combos(self.core, **given)
+            if self.grid.moments is not None:
+                given["inertia"] = self._inertia(inertia)
+            self._views[key] = view = self.grid.combos(self.core, **given)
+            view.__dict__["hovers"] = np.ones(len(self.core), dtype=bool)  # a lighter rest may
         return self._views[key]
+
+    def _inertia(self, way: int) -> Array:
+        """Least or greatest inertia of each core with any rest (n, 3)."""
+        if way not in self._turned:
+            moments, places = self.grid.moments, self.grid.places
+            assert moments is not None
+            core, apart = (
+                [k for k, place in enumerate(places) if place.is_core is is_core] for is_core in (True, False)
+            )
+            rest = moments.of_places(self.rest.index, apart)
+            mass = sum((places[k].mass[self.rest.index[:, k]] for k in apart), start=np.zeros(len(rest)))
+            sums, own = moments.of_core(self.core, core), self.grid.core_sum("mass", self.core)
+            self._turned[way] = np.full((3, len(self.core)), np.nan)
+            for axis in moments.axes:
+                extreme_inertia(sums, own, rest, mass, axis, way, self._turned[way][axis])
+        return self._turned[way].T
 
     def _end(self, name: str, way: int) -> Array:
         """The core's own sum and the least or most of the rest; a resistance is the rest's alone."""
@@ -186,26 +149,36 @@ class Corners:
 
     def best(self, measure: str, way: int) -> Array:
         """The most (`way` 1) or least (-1) that a measure can be with each core."""
-        moves = MOVES[measure]
-        mass, resistance, power, cost = (way * moves.get(n, -way) for n in ("mass", "resistance", "power", "cost"))
-        values: Array = MEASURES[measure].values(self.view(mass, resistance, power, cost))
-        if measure in _OF_HOVER and (mass, resistance, power) == (-1, -1, -1):
+        if measure in IN_TIME:
+            return at_best(measure, way, self.view(-1, -1, -1), self.view(1, -1, -1))
+        ends = self._ends(measure, way)
+        values: Array = MEASURES[measure].values(self.view(*ends))
+        if measure in OF_HOVER and ends[:3] == (-1, -1, -1):
             # what cannot hover with the least to carry cannot hover with more; nothing else is ruled out by a gap
-            status = self.view(mass, resistance, power, cost).hover["status"]
+            status = self.view(*ends).hover["status"]
             return np.where(np.isnan(values) & ~np.isin(status, (TOO_HEAVY, COLLAPSED)), way * np.inf, values)
         return np.where(np.isnan(values), way * np.inf, values)
+
+    def _ends(self, measure: str, way: int) -> tuple[int, ...]:
+        """Which end of each sum of the rest suits a measure."""
+        moves = MOVES[measure]
+        return tuple(way * moves.get(n, -way) for n in ("mass", "resistance", "power", "cost", "inertia"))
+
+    def turning(self, goal: Goal) -> Array:
+        """Moment about roll or pitch that each core turns with at best, or at least where less is wanted [N m]."""
+        view = self.view(*self._ends(goal.measure, goal.way))
+        return np.asarray((view.accelerations * view.inertia.T)[TURNS.index(goal.measure)])
 
     def goals(self, goals: Sequence[Goal]) -> Array:
         """Bounds on the oriented goals (n, goals): nothing with this core is smaller; NaN where it cannot hover."""
         bounds = np.stack([-goal.way * self.best(goal.measure, goal.way) for goal in goals], axis=1)
-        loose = [0.0 if goal.measure == "cost" else SLACK for goal in goals]
-        with np.errstate(invalid="ignore"):
-            return np.where(np.isinf(bounds), bounds, bounds - np.array(loose) * np.abs(bounds))
+        return loosened(bounds, goals)
 
     def some(self, picked: NDArray[Any]) -> "Corners":
         """The bounds of some of the cores, with what has been solved already."""
         part = Corners(self.grid, self.rest, self.core[picked])
         part._views = {key: view.some(picked) for key, view in self._views.items()}
+        part._turned = {way: found[:, picked] for way, found in self._turned.items()}
         return part
 
     def limit(self, limit: Limit) -> Array:
@@ -216,8 +189,8 @@ class Corners:
             found = self._rule(limit)
         else:
             found = limit.way * (self.best(limit.name, limit.way) - limit.bound) / (abs(limit.bound) or 1.0)
-        loosened = found + SLACK * (1.0 + np.abs(found))
-        return np.where(np.isnan(loosened), np.inf, loosened)
+        room = found + SLACK * (1.0 + np.abs(found))
+        return np.where(np.isnan(room), np.inf, room)
 
     def _rule(self, limit: Limit) -> Array:
         """Margin at the corner that suits the rule."""

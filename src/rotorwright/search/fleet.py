@@ -17,6 +17,7 @@ from rotorwright.parts.part import Part
 from rotorwright.parts.solids import solid_of
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.endurance import END
+from rotorwright.physics.powertrain import OK
 from rotorwright.physics.rows import CRAFT, POINT, TRIM
 from rotorwright.predict.balance import centre_and_inertia
 from rotorwright.predict.endurance import flown
@@ -107,6 +108,11 @@ class Fleet:
         return self._points(TRIM, self.columns.level(charge=CHARGE)[:, 0] if self.columns else None)
 
     @cached_property
+    def hovers(self) -> NDArray[np.bool_]:
+        """Whether it hovers at the charge at which the answers to the sticks are taken, (craft, rows)."""
+        return np.asarray(self.level["status"] == OK)
+
+    @cached_property
     def accelerations(self) -> tuple[Array, Array, Array]:
         """Steady angular accelerations in roll, pitch, yaw [rad/s2], (craft, rows) each."""
         if self.columns is None:
@@ -138,9 +144,12 @@ class Fleet:
             assert self.columns is not None
             own = replace(self.columns, craft=self.columns.craft[place * self.rows : (place + 1) * self.rows])
             try:
-                result[k] = flown(self.craft[k], own, profile_of(self.craft[k]), self.draws).ends
+                flight = flown(self.craft[k], own, profile_of(self.craft[k]), self.draws)
             except CannotCompute:
                 continue
+            result[k] = flight.ends
+            if flight.beyond:  # of the nominal craft, as in the report
+                result[k, 0]["time"] = 0.0
         return result
 
     @cached_property

@@ -17,10 +17,11 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.search.block import COUNTS, Found, Task, best_of, core_index, run_block, solved
-from rotorwright.search.bounds import Corners, Rest, cheapest_first
+from rotorwright.search.block import COUNTS, Found, Task, best_of, core_index, reached, run_block, solved
+from rotorwright.search.bounds import Corners, Rest
 from rotorwright.search.dominance import first_of_equals
 from rotorwright.search.grid import Grid
+from rotorwright.search.moves import cheapest_first
 from rotorwright.search.reduce import reduced_rest, wanted
 from rotorwright.search.space import Goal, Limit
 
@@ -54,6 +55,7 @@ class Front:
     nearest: tuple[Index, float]
     resumed: int
     blocks: int
+    flown: int = 0
 
 
 def order_of(grid: Grid, index: Index) -> Index:
@@ -112,7 +114,17 @@ def exact_front(
     nearest = max((f.nearest for f in ordered), key=lambda pair: pair[1])
     tally = {name: int(n) for name, n in zip(COUNTS, counts, strict=True)}
     front = Front(
-        index, points, total, superfluous, tally, 0, tuple(int(n) for n in broken), nearest, resumed, len(blocks)
+        index,
+        points,
+        total,
+        superfluous,
+        tally,
+        0,
+        tuple(int(n) for n in broken),
+        nearest,
+        resumed,
+        len(blocks),
+        sum(f.flown for f in ordered),
     )
     store.clear()
     return _joined(grid, index, points, front)
@@ -152,27 +164,18 @@ def _seeded(task: Task) -> Array:
     for limit in cheapest_first(task.limits):
         corners = corners.some(corners.limit(limit) >= 0.0)
     bounds = corners.goals(task.goals)
-    good = np.isfinite(bounds).all(axis=1)
-    index, _ = best_of(corners.core[good], bounds[good])
+    good = ~np.isnan(bounds).any(axis=1)
+    index, _ = best_of(corners.core[good], np.clip(bounds[good], -1e300, 1e300))
     rest = task.rest.index[:: max(1, len(task.rest.index) // 40)]
     index = (index[:400, None, :] + rest[None, :, :]).reshape(-1, cores.shape[1])
-    index, points = _reached(task, index)
+    index, points = reached(task, index)
     for _ in range(_ROUNDS):
         picked = index[:: max(1, len(index) // _PICKED)]
-        near, reached = _reached(task, _neighbours(task, picked))
-        index, points = best_of(np.concatenate([index, near]), np.concatenate([points, reached]))
+        near, values = reached(task, _neighbours(task, picked))
+        index, points = best_of(np.concatenate([index, near]), np.concatenate([points, values]))
         kept = first_of_equals(points, order_of(task.grid, index))
         index, points = index[kept], points[kept]
     return points
-
-
-def _reached(task: Task, index: Index) -> tuple[Index, Array]:
-    """Of these combinations those that pass and that no other of them beats."""
-    if not len(index):
-        return index, np.zeros((0, len(task.goals)))
-    points, room = solved(task, index)
-    good = np.isfinite(points).all(axis=1) & np.all(room >= 0.0, axis=1)
-    return best_of(index[good], points[good])
 
 
 def _neighbours(task: Task, index: Index) -> Index:

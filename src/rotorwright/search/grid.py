@@ -1,6 +1,6 @@
 """A space as plain arrays: what each candidate sets in a craft's row, adds to its mass, draw and cost, and states."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -11,9 +11,17 @@ from rotorwright.checks.rule import Missing
 from rotorwright.columns import PowertrainColumns
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.battery import CHEMISTRIES, open_circuit_voltage
+from rotorwright.physics.powertrain import OK
 from rotorwright.physics.rows import CRAFT
+from rotorwright.predict.flight import CHARGE
+from rotorwright.predict.response import steady_accelerations, step_answer
+from rotorwright.search.flights import Flights
+from rotorwright.search.longest import Longest
+from rotorwright.search.moments import Moments, about_centre
+from rotorwright.search.quickest import STEP
+from rotorwright.search.shadows import Shadows
 
-__all__ = ["ADDED", "Combos", "Grid", "Joint", "Place"]
+__all__ = ["ADDED", "OF_SHAPE", "Combos", "Grid", "Joint", "Place"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -21,8 +29,26 @@ Points = NDArray[np.void]
 
 _FULL = np.array([open_circuit_voltage(1.0, index) for index in range(len(CHEMISTRIES))])
 
-ADDED = ("mass", "electronics_power")
+ADDED = ("mass", "electronics_power", "rotor_inertia")
 """Fields that a part adds to rather than sets."""
+
+OF_SHAPE = ("inertia", "arm", "drag_area", "drag_area_top")
+"""Fields that all parts in their places decide together."""
+
+
+# What combinations have once they are solved, a row each.
+_SOLVED = (
+    "masses",
+    "cost",
+    "rows",
+    "full",
+    "in_flight",
+    "hover",
+    "inertia",
+    "hovers",
+    "lifting",
+    "_turned",
+)
 
 
 @dataclass(frozen=True)
@@ -30,6 +56,7 @@ class Place:
     """One place and its candidates: fields of the row they set, and what they add to the craft without the place.
 
     states: numbers of each candidate by their names, NaN where it does not say
+    spin: what it adds to the inertia of one motor's rotor and propeller [kg m2]
     """
 
     id: str
@@ -41,6 +68,7 @@ class Place:
     cost: Array
     states: dict[str, Array]
     is_core: bool
+    spin: Array
 
     @property
     def count(self) -> int:
@@ -85,6 +113,11 @@ class Grid:
     tables: Array
     gains: Array
     dropped: tuple[str, ...]
+    oblique: Array = field(default_factory=lambda: np.zeros((0, 4, 1, 1, 1)))
+    moments: Moments | None = None
+    shadows: Shadows | None = None
+    flights: Flights | None = None
+    longest: Longest | None = None
 
     @property
     def counts(self) -> tuple[int, ...]:
@@ -116,7 +149,7 @@ class Combos:
     def some(self, picked: NDArray[Any]) -> "Combos":
         """Some of them, with what has been solved already."""
         part = Combos(self.grid, self.index[picked], {name: x[picked] for name, x in self.given.items()})
-        for name in ("masses", "cost", "rows", "full", "in_flight", "hover"):
+        for name in _SOLVED:
             if name in self.__dict__:
                 part.__dict__[name] = self.__dict__[name][picked]
         return part
@@ -145,6 +178,7 @@ class Combos:
             for name, values in place.sets.items():
                 rows[name] = values[self.index[:, k]]
         rows["electronics_power"] = self._sum("power")
+        rows["rotor_inertia"] += sum(place.spin[self.index[:, k]] for k, place in enumerate(self.grid.places))
         for joint in self.grid.joints:
             rows[joint.field] = joint.of(self.index) + (rows[joint.field] if joint.adds else 0.0)
         for name in self.given:
@@ -160,7 +194,7 @@ class Combos:
 
     @cached_property
     def _columns(self) -> PowertrainColumns:
-        return PowertrainColumns(self.rows, self.grid.tables, self.grid.gains)
+        return PowertrainColumns(self.rows, self.grid.tables, self.grid.gains, self.grid.oblique)
 
     @cached_property
     def full(self) -> Points:
@@ -176,6 +210,64 @@ class Combos:
     def hover(self) -> Points:
         """Hover at half charge."""
         return self._columns.solve(thrust=self.masses * GRAVITY / self.rows["motors"], charge=0.5)
+
+    @cached_property
+    def inertia(self) -> Array:
+        """Inertia about roll, pitch and yaw, (n, 3) [kg m2]."""
+        if "inertia" in self.given:
+            return self.given["inertia"]
+        assert self.grid.moments is not None
+        found = np.empty((len(self.index), 3))
+        about_centre(self.grid.moments.of(self.index), self.masses, found)
+        return found
+
+    @cached_property
+    def _turned(self) -> Array:
+        rows = self.rows.copy()
+        rows["inertia"] = self.inertia
+        return np.stack(steady_accelerations(replace(self._columns, craft=rows)), axis=1)
+
+    @property
+    def accelerations(self) -> Array:
+        """Steady angular accelerations in roll, pitch and yaw, (3, n) [rad/s2]."""
+        return self._turned.T
+
+    @cached_property
+    def hovers(self) -> NDArray[np.bool_]:
+        """Whether it hovers at the charge at which the answers to the sticks are taken."""
+        weight = self.masses * GRAVITY / self.rows["motors"]
+        return np.asarray(self._columns.solve(thrust=weight, charge=CHARGE)["status"] == OK)
+
+    @cached_property
+    def lifting(self) -> Points:
+        """What holds the weight that the answer to the stick steps to, at the same charge."""
+        weight = self.masses * GRAVITY / self.rows["motors"]
+        return self._columns.solve(thrust=STEP * weight, charge=CHARGE)
+
+    @cached_property
+    def rise(self) -> Array:
+        """Time in which thrust rises to one and a half times the weight [s]."""
+        return step_answer(self._columns, self._columns.level(charge=CHARGE)[:, 0])[:, 0]
+
+    @cached_property
+    def flying(self) -> PowertrainColumns:
+        """Columns with everything that flight needs."""
+        assert self.grid.shadows is not None
+        rows = self.rows.copy()
+        rows["drag_area"], rows["drag_area_top"] = self.grid.shadows.areas(self.index).T
+        return replace(self._columns, craft=rows)
+
+    @cached_property
+    def flown(self) -> Points:
+        """Ends of the flight on the craft's profile, END; time 0 where there is none."""
+        assert self.grid.flights is not None
+        return self.grid.flights.fly(self.flying)
+
+    def longest(self, heaviest: Array) -> Array:
+        """Flight time that no such combination exceeds, nor a heavier one up to `heaviest` [kg]: [s]."""
+        if self.grid.longest is None:
+            return np.full(len(self.index), np.inf)
+        return self.grid.longest.times(self.rows, self.full, heaviest)
 
     @property
     def full_voltage(self) -> Array:

@@ -1,6 +1,6 @@
 """What craft are compared by: each measure with its unit, which way is better, and how dear it is to compute."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Protocol
@@ -13,12 +13,54 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.physics.powertrain import OK, TOO_HEAVY
 from rotorwright.predict.powertrain import USABLE_SHARE
 
-__all__ = ["MEASURES", "Measure", "Solved", "measure_named", "unpriced"]
+__all__ = [
+    "FLOWN",
+    "IN_TIME",
+    "MEASURES",
+    "RESPONSE",
+    "SEARCHABLE",
+    "TURNS",
+    "Measure",
+    "Solved",
+    "measure_named",
+    "unpriced",
+]
 
 Array = NDArray[np.float64]
 Points = NDArray[np.void]
 
 _GRAM_FORCE = 9.80665e-3
+
+FLOWN = ("flight-time", "winding")
+"""Measures of a flight on the craft's profile."""
+
+TURNS = ("roll", "pitch")
+"""Measures of turning, by their axis."""
+
+RESPONSE = ("roll", "pitch", "thrust-rise")
+"""Measures of how a craft answers its sticks."""
+
+IN_TIME = ("flight-time", "winding", "thrust-rise")
+"""Measures that are integrated in time, a hundred times dearer than a point."""
+
+SEARCHABLE = (
+    "weight",
+    "flight-time",
+    "hover-time",
+    "thrust-to-weight",
+    "hover-throttle",
+    "roll",
+    "pitch",
+    "thrust-rise",
+    "current",
+    "motor-current",
+    "controller-room",
+    "pack-room",
+    "winding",
+    "tip-mach",
+    "cost",
+)
+"""Measures by which every combination of parts can be compared (docs/theory/search.md)."""
 
 
 class Solved(Protocol):
@@ -43,6 +85,22 @@ class Solved(Protocol):
     @property
     def hover(self) -> Points:
         """Hover at half charge."""
+
+    @property
+    def accelerations(self) -> Sequence[Array] | Array:
+        """Steady angular accelerations in roll, pitch and yaw [rad/s2]."""
+
+    @property
+    def hovers(self) -> NDArray[np.bool_]:
+        """Whether it hovers at the charge at which the answers to the sticks are taken."""
+
+    @property
+    def rise(self) -> Array:
+        """Time in which thrust rises to one and a half times the weight [s]."""
+
+    @property
+    def flown(self) -> Points:
+        """Ends of the flight on the craft's own profile."""
 
     def stated(self, kind: str, name: str) -> Array:
         """What the parts of a kind state [SI]; NaN where they state nothing."""
@@ -86,6 +144,10 @@ def _flown(name: str) -> Callable[[Any], Array]:
     return lambda fleet: np.where(fleet.flown["time"] > 0.0, fleet.flown[name], np.nan)
 
 
+def _turned(axis: int) -> Callable[[Any], Array]:
+    return lambda fleet: np.where(fleet.hovers, fleet.accelerations[axis], np.nan)
+
+
 def _full(name: str) -> Callable[[Any], Array]:
     return lambda fleet: _when(fleet.full, name, TOO_HEAVY)
 
@@ -115,9 +177,11 @@ _LIST = (
     Measure("hover-time", "hover time", "s", 1.0, "s", 1, False, _hover_time),
     Measure("thrust-to-weight", "thrust to weight", "1", 1.0, "", 1, False, _lift),
     Measure("hover-throttle", "hover throttle", "1", 100.0, "%", -1, False, lambda f: _when(f.hover, "duty")),
-    Measure("roll", "roll acceleration", "rad/s2", 1.0, "rad/s2", 1, False, lambda f: f.accelerations[0]),
-    Measure("pitch", "pitch acceleration", "rad/s2", 1.0, "rad/s2", 1, False, lambda f: f.accelerations[1]),
-    Measure("thrust-rise", "thrust rise time", "s", 1e3, "ms", -1, True, lambda f: f.rise),
+    Measure("roll", "roll acceleration", "rad/s2", 1.0, "rad/s2", 1, False, _turned(0)),
+    Measure("pitch", "pitch acceleration", "rad/s2", 1.0, "rad/s2", 1, False, _turned(1)),
+    Measure(
+        "thrust-rise", "thrust rise time", "s", 1e3, "ms", -1, True, lambda f: np.where(f.hovers, f.rise, np.nan)
+    ),
     Measure(
         "throttle-gain", "thrust a percent of throttle", "N/%", 1 / _GRAM_FORCE, "g/%", 0, False, lambda f: f.gain
     ),

@@ -16,9 +16,12 @@ from numpy.typing import NDArray
 
 from rotorwright.checks.rule import rule_named
 from rotorwright.physics.compiled import kernel
-from rotorwright.search.bounds import MOVES, RATINGS, READ, RULE_MOVES, Rest, existence
+from rotorwright.search.bounds import Rest
 from rotorwright.search.grid import Grid
+from rotorwright.search.measures import TURNS
+from rotorwright.search.moves import DECIDES, MOVES, RATINGS, READ, RULE_MOVES, existence
 from rotorwright.search.space import Goal, Limit
+from rotorwright.search.turning import core_box, turns_easier
 
 __all__ = ["Wanted", "reduced_rest", "wanted"]
 
@@ -41,15 +44,26 @@ def wanted(grid: Grid, goals: Sequence[Goal], limits: Sequence[Limit]) -> Wanted
     """Which way each feature should go, from all active goals and limits together."""
     pulls: dict[str, set[int]] = {}
     for measure, way in [(g.measure, g.way) for g in goals] + [(x.name, x.way) for x in limits if not x.is_rule]:
-        for name, move in MOVES[measure].items():
-            pulls.setdefault(name, set()).add(way * move)
+        for name, move in _moves(grid, measure).items():
+            pulls.setdefault(name, set()).update({way * move} if move else {-1, 1})
         for name, move in existence(measure).items():
             pulls.setdefault(name, set()).add(move)
     for limit in limits:
         if limit.is_rule:
             _pull_of_rule(grid, limit.name, pulls)
     ways = {name: next(iter(way)) if len(way) == 1 else 0 for name, way in pulls.items()}
-    return Wanted(ways, frozenset(name for g in goals for name in MOVES[g.measure]))
+    return Wanted(ways, frozenset(name for g in goals for name in _moves(grid, g.measure)))
+
+
+def _moves(grid: Grid, measure: str) -> dict[str, int]:
+    """How a measure moves with each feature; 0 where nobody declared it, or where shapes differ."""
+    if measure in TURNS:
+        return {n: move for n, move in MOVES[measure].items() if n != "inertia"} | {measure: 1}
+    if measure not in DECIDES:
+        return MOVES[measure]
+    shapes = [f"shape {place.id}" for place in grid.places if not place.is_core] if grid.shadows else []
+    names = [n for n in DECIDES[measure] if n != "shape"] + (shapes if "shape" in DECIDES[measure] else [])
+    return dict.fromkeys(names, 0)
 
 
 def _pull_of_rule(grid: Grid, code: str, pulls: dict[str, set[int]]) -> None:
@@ -80,7 +94,7 @@ def reduced_rest(grid: Grid, want: Wanted) -> tuple[Rest, int]:
         total *= place.count
         index = np.repeat(index, place.count, axis=0)
         index[:, k] = np.tile(np.arange(place.count), len(index) // place.count)
-        index = index[_kept(grid, index, want)]
+        index = index[_kept(grid, index, want, k)]
     features = _features(grid, index)
     known = {name: values[~np.isnan(values)] for name, values in features.items()}
     low = {name: float(np.min(values)) for name, values in known.items() if len(values)}
@@ -100,10 +114,28 @@ def _features(grid: Grid, index: Index) -> dict[str, Array]:
             features["resistance" if name == "controller_resistance" else name] = values[index[:, k]]
         for name, values in place.states.items():
             features[f"{place.kind}.{name}"] = values[index[:, k]]
+        if grid.shadows is not None:
+            features[f"shape {place.id}"] = grid.shadows.shapes[k][0, index[:, k]].astype(float)
     return features
 
 
-def _kept(grid: Grid, index: Index, want: Wanted) -> NDArray[np.bool_]:
+def _turns(grid: Grid, index: Index, want: Wanted, last: int) -> tuple[Array, Array, Index]:
+    """Moments of the rest up to place `last`, everything that all else can be, and axes with the way that is wanted.
+
+    Last of an axis: whether a goal sees it.
+    """
+    asked = [(axis, want.ways[n], n in want.seen) for axis, n in enumerate(TURNS) if n in want.ways]
+    if not asked or grid.moments is None:
+        return np.zeros((len(index), 8)), np.zeros((2, 8)), np.zeros((0, 3), np.int64)
+    here = [k for k, place in enumerate(grid.places) if not place.is_core and k <= last]
+    others = [k for k in range(len(grid.places)) if k not in here]
+    sums = grid.moments.of_places(index, here)
+    mass = sum((grid.places[k].mass[index[:, k]] for k in here), start=np.zeros(len(index)))
+    box = core_box(grid.moments, others, grid.mass, [place.mass for place in grid.places])
+    return np.column_stack([sums, mass - sums[:, 0]]), box, np.array(asked, np.int64)
+
+
+def _kept(grid: Grid, index: Index, want: Wanted, last: int) -> NDArray[np.bool_]:
     """Which combinations no other makes superfluous; only equals where a feature must be equal are compared."""
     features = {name: x for name, x in _features(grid, index).items() if name in want.ways}
     turned = {
@@ -125,6 +157,7 @@ def _kept(grid: Grid, index: Index, want: Wanted) -> NDArray[np.bool_]:
             for name in seen
         ]
     )
+    sums, box, axes = _turns(grid, index, want, last)
     kept = np.zeros(len(index), dtype=bool)
     for group in np.unique(groups):
         members = np.flatnonzero(groups == group)
@@ -132,12 +165,34 @@ def _kept(grid: Grid, index: Index, want: Wanted) -> NDArray[np.bool_]:
             np.stack([turned[n][members] for n in names], axis=1) if names else np.zeros((len(members), 0))
             for names in (seen, unseen)
         )
-        _mark_kept(a, b, steps, members, kept)
+        _mark_kept(a, b, steps, (sums[members], box, axes), members, kept)
     return kept
 
 
 @kernel
-def _mark_kept(seen: Any, unseen: Any, steps: Any, members: Any, kept: Any) -> None:
+def _turned(turns: Any, k: int, i: int) -> int:
+    """1 where k turns visibly better about an axis that a goal sees and nowhere worse, 0 where it turns alike, or -1.
+
+    turns: moments (n, 8), the box of all else, and axes (m, 3) with the way wanted and whether a goal sees it
+    """
+    sums, box, axes = turns
+    better = 0
+    for a in range(axes.shape[0]):
+        alike = True
+        for f in range(8):
+            alike = alike and sums[k, f] == sums[i, f]
+        if alike:
+            continue
+        axis, way = axes[a, 0], axes[a, 1]
+        one, other = (sums[k], sums[i]) if way > 0 else (sums[i], sums[k])
+        if way == 0 or not turns_easier(box, one, other, axis):
+            return -1
+        better = max(better, axes[a, 2])
+    return better
+
+
+@kernel
+def _mark_kept(seen: Any, unseen: Any, steps: Any, turns: Any, members: Any, kept: Any) -> None:
     """Mark those that no other rules out by being nowhere worse, and visibly better in what goals see or first."""
     n = len(members)
     for i in range(n):
@@ -152,7 +207,8 @@ def _mark_kept(seen: Any, unseen: Any, steps: Any, members: Any, kept: Any) -> N
                 elif seen[k, f] != seen[i, f]:
                     fits = False
                     break
-            if not fits or (not better and k > i):
+            turned = _turned(turns, k, i) if fits else -1
+            if turned < 0 or (not better and turned == 0 and k > i):
                 continue
             for f in range(unseen.shape[1]):
                 if unseen[k, f] > unseen[i, f]:

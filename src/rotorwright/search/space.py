@@ -11,7 +11,7 @@ from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.part import Part
 from rotorwright.parts.source_map import SourceMap, read_toml
-from rotorwright.search.measures import MEASURES
+from rotorwright.search.measures import MEASURES, SEARCHABLE
 from rotorwright.search.swapped import candidates, choose, find_placed, own_shelf, unweighed
 from rotorwright.units import UNITS
 
@@ -19,19 +19,6 @@ __all__ = ["Choice", "Goal", "Limit", "Space", "read_space"]
 
 # Dimension in which a measure's bound may be written; a bare number where there is none.
 _DIMENSION = {"kg": "mass", "s": "time", "A": "current"}
-# Measures whose bounds over many craft are safe (docs/theory/search.md).
-SEARCHABLE = (
-    "weight",
-    "hover-time",
-    "thrust-to-weight",
-    "hover-throttle",
-    "current",
-    "motor-current",
-    "controller-room",
-    "pack-room",
-    "tip-mach",
-    "cost",
-)
 
 
 @dataclass(frozen=True, slots=True)

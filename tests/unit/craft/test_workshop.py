@@ -11,7 +11,11 @@ from rotorwright.errors import InputError
 
 def test_a_new_workshop_has_its_folders_and_crafts_that_read(tmp_path: Path) -> None:
     crafts = new_workshop(tmp_path / "deep" / "shop")
-    assert [file.name for file in crafts] == ["lapwing-1.toml", "lapwing-2.toml", "lapwing-3.toml"]
+    assert [file.name for file in crafts] == [
+        "curlew-1.toml",
+        *(f"lapwing-{version}.toml" for version in (1, 2, 3, 4)),
+        "sanderling-1.toml",
+    ]
     assert sorted(p.name for p in (tmp_path / "deep" / "shop").iterdir()) == ["crafts", "logs", "out", "shelf"]
     assert all(read_craft(file).parts for file in crafts)
 

@@ -1,0 +1,253 @@
+"""A discharge or pulses of a pack to its capacity, its resistance at once and its two slow overvoltages."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from rotorwright.errors import CannotCompute
+from rotorwright.measure.belief import Belief, Found, find
+from rotorwright.measure.fit import Fit, SetAside, set_aside
+from rotorwright.measure.pack_model import PACK, SHAPE_AT, pack_voltages
+from rotorwright.parts.estimate import Estimate
+from rotorwright.parts.propulsion import Battery
+from rotorwright.physics.battery import CHEMISTRIES
+from rotorwright.physics.cell import POLARISATION, RELAXATION, pack_cooling, pack_heat_capacity
+
+__all__ = ["PackOnTest", "fit_battery", "pack_on_test", "pack_row"]
+
+Array = NDArray[np.float64]
+
+# Calibration of volt- and ammeter, and how well a pack's temperature is known that nobody measured: from experience
+# with such tools, no source.
+GAINS = {"voltage": 0.003, "current": 0.02}
+_WARMTH_SD = 3.0
+_SHAPE_SD = 0.01  # [V] of a cell at rest against the curve, besides a shift: cells differ by more near empty
+_MOST_ROWS = 4000
+_STEADY = 21  # rows
+_FLOOR, _SHARE = 2e-3, 2e-4  # scatter of one reading of a cell [V], and of the pack's voltage [-]
+
+
+@dataclass(frozen=True, slots=True)
+class PackOnTest:
+    """A pack before its rows are read: what is known for sure, and what is believed."""
+
+    row: NDArray[np.void]
+    """(1,) of `pack_model.PACK`."""
+    beliefs: tuple[Belief, ...]
+
+
+def pack_on_test(
+    battery: Battery,
+    *,
+    start: Estimate | None = None,
+    temperature: Estimate | None = None,
+    air: float = 293.15,
+    gains: Mapping[str, float] | None = None,
+) -> PackOnTest:
+    """A completed battery (`parts.laws.completed`) on a test.
+
+    start: state of charge at the first row, 1 +- 0.01 when None (straight from the charger)
+    temperature: of the cells at the first row [K], 293 +- 3 K when None; air: around the pack [K]
+    """
+    if not (battery.capacity and battery.resistance and battery.mass):
+        raise CannotCompute(f"battery '{battery.name}': give capacity_mah and cells")
+    full, warm = start or Estimate(1.0, 0.01), temperature or Estimate(air, _WARMTH_SD)
+    row = np.zeros(1, PACK)
+    row["cells"], row["chemistry"] = battery.cells, CHEMISTRIES.index(battery.chemistry)
+    size = battery.size if battery.size and len(battery.size) == 3 else (0.07, 0.035, 0.03)
+    row["heat"] = pack_heat_capacity(battery.mass.value)
+    row["cooling"] = pack_cooling((float(size[0]), float(size[1]), float(size[2])))
+    row["air"], row["warm"] = air, warm.value
+    capacity, resistance = battery.capacity, battery.resistance
+    no_field = "no field of a battery: shape of the sag"
+    beliefs = (
+        Belief("capacity", "battery", "capacity", "C", capacity.value, max(capacity.relative, 0.03)),
+        Belief(
+            "resistance at once",
+            "battery",
+            "resistance",
+            "ohm",
+            resistance.value,
+            max(resistance.relative, 0.1),
+            note="of the whole pack at 25 C, leads included up to where the voltage was read",
+        ),
+        Belief("the first slow resistance", "battery", "polarisation_fast", "1", POLARISATION[0], 0.5, note=no_field),
+        Belief("its time", "battery", "relaxation_fast", "s", RELAXATION[0], 0.5, note=no_field),
+        Belief(
+            "the second slow resistance", "battery", "polarisation_slow", "1", POLARISATION[1], 0.5, note=no_field
+        ),
+        Belief("its time, the longer", "battery", "relaxation_slow", "s", RELAXATION[1], 0.5, note=no_field),
+        Belief("the cell's rest voltage", "battery", "voltage_shift", "V", 0.0, 0.02, log=False, note="of a cell"),
+        *(Belief("", "", f"shape_{k}", "V", 0.0, _SHAPE_SD, log=False) for k in range(len(SHAPE_AT))),
+        Belief("", "", "start", "1", full.value, max(full.sd, 1e-4), log=False),
+        Belief("", "", "warm", "K", warm.value, max(warm.sd, 0.1), log=False),
+        *(Belief("", "", f"{name}_gain", "1", 1.0, sd) for name, sd in {**GAINS, **(gains or {})}.items()),
+    )
+    return PackOnTest(row, beliefs)
+
+
+def pack_row(pack: PackOnTest, numbers: Mapping[str, float]) -> NDArray[np.void]:
+    """The pack's row with the numbers of a fit, by "kind.field" as in `belief.Found.mean`."""
+    row = pack.row.copy()
+    for field in ("capacity", "resistance"):
+        row[field] = numbers[f"battery.{field}"]
+    for name in ("polarisation", "relaxation"):
+        row[name] = [numbers[f"battery.{name}_fast"], numbers[f"battery.{name}_slow"]]
+    row["shift"] = numbers["battery.voltage_shift"]
+    row["shape"] = [numbers[f"shape_{k}"] for k in range(len(SHAPE_AT))]
+    row["start"], row["warm"] = numbers["start"], numbers["warm"]
+    return row
+
+
+def fit_battery(
+    pack: PackOnTest, time: ArrayLike, volts: ArrayLike, amps: ArrayLike, temperature: ArrayLike | None = None
+) -> Fit:
+    """Fit a log of a pack: time [s], volts [V], amps out of the pack [A], temperature of the cells [K] (n,).
+
+    Raises CannotCompute when fewer than ten rows can be used or the current runs the wrong way.
+    """
+    t, v, i = (np.atleast_1d(np.asarray(column, dtype=float)) for column in (time, volts, amps))
+    kelvin = np.full(len(t), np.nan) if temperature is None else np.asarray(temperature, dtype=float)
+    flags = _flags(t, v, i, pack)
+    runs = ~(flags[_NO_TIME] | flags[_NO_CURRENT])
+    if float(np.mean(i[runs])) < 0.0 if runs.any() else True:
+        raise CannotCompute("the current runs into the pack on the whole: is the sensor or the column reversed?")
+    good = ~np.any(list(flags.values()), axis=0)
+    if good.sum() < 10:
+        raise CannotCompute(f"{int(good.sum())} rows of the battery can be used: ten at least are needed")
+    i = i.copy()
+    i[runs] = _steadied(i[runs])
+    blocks = _blocks(int(runs.sum()))
+    found = _solve(pack, *(_means(column[runs], blocks) for column in (t, np.where(good, v, np.nan), i, kelvin)))
+    return _result(pack, found, (t, v, i, kelvin), runs, good, set_aside(flags), blocks)
+
+
+def _solve(pack: PackOnTest, time: Array, volts: Array, amps: Array, kelvin: Array) -> Found:
+    sd = np.hypot(_FLOOR * float(pack.row["cells"][0]), _SHARE * volts)
+
+    def residuals(numbers: dict[str, float]) -> Array:
+        return np.asarray((volts - _volts(pack, numbers, time, amps, kelvin)) / sd)
+
+    return find(pack.beliefs, residuals, ordered=True)
+
+
+def _volts(pack: PackOnTest, numbers: Mapping[str, float], time: Array, amps: Array, kelvin: Array) -> Array:
+    true = amps / numbers["current_gain"]
+    return np.asarray(pack_voltages(pack_row(pack, numbers), time, true, kelvin)[:, 0] * numbers["voltage_gain"])
+
+
+_NO_TIME, _NO_CURRENT = "time is missing or does not go on", "current is missing: taken as between its neighbours"
+
+
+def _flags(time: Array, volts: Array, amps: Array, pack: PackOnTest) -> dict[str, NDArray[np.bool_]]:
+    """Rows that cannot be what they should be, by reason."""
+    cells = float(pack.row["cells"][0])
+    with np.errstate(invalid="ignore"):
+        latest = np.fmax.accumulate(np.where(np.isfinite(time), time, -np.inf))
+        behind = np.concatenate([[False], ~(time[1:] > latest[:-1])])
+        step = np.diff(time, prepend=time[0])
+        usual = float(np.nanmedian(step[1:])) if len(time) > 1 else 1.0
+        return {
+            _NO_TIME: behind | ~np.isfinite(time),
+            _NO_CURRENT: ~np.isfinite(amps),
+            "voltage is missing": ~np.isfinite(volts),
+            f"voltage is none of {cells:.0f} cells: is the number of cells right?": (volts < 2.0 * cells)
+            | (volts > 4.6 * cells),
+            "current flows into the pack": amps < -0.5,
+            "comes after a gap: what flowed meanwhile is not known": step > np.maximum(20.0 * usual, 5.0),
+        }
+
+
+def _blocks(rows: int) -> int:
+    """Rows that are averaged to one, so that a fast log takes no longer than a slow one."""
+    return max(-(-rows // _MOST_ROWS), 1)
+
+
+def _means(column: Array, size: int) -> Array:
+    """Means of `size` neighbours each; a block with nothing read is NaN."""
+    if size == 1:
+        return column
+    whole = np.concatenate([column, np.full(-len(column) % size, np.nan)]).reshape(-1, size)
+    there = np.isfinite(whole)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(
+            np.where(there, whole, 0.0).sum(axis=1) / np.where(there.any(axis=1), there.sum(axis=1), np.nan)
+        )
+
+
+def _steadied(amps: Array) -> Array:
+    """Current with its mean over `_STEADY` rows where it stays put: a sensor's own noise passes for a load otherwise,
+    and voltage that does not follow it for a small resistance.
+    """
+    if len(amps) <= _STEADY:
+        return amps
+    windows = np.lib.stride_tricks.sliding_window_view(amps, _STEADY)
+    put = np.ptp(windows, axis=1) < 0.02 * np.abs(windows).max(axis=1) + 0.1
+    steady, half = amps.copy(), _STEADY // 2
+    middle = steady[half : half + len(put)]
+    middle[put] = windows.mean(axis=1)[put]
+    if put[0]:
+        steady[:half] = windows[0].mean()
+    if put[-1]:
+        steady[half + len(put) :] = windows[-1].mean()
+    return steady
+
+
+def _result(
+    pack: PackOnTest,
+    found: Found,
+    log: tuple[Array, Array, Array, Array],
+    runs: NDArray[np.bool_],
+    good: NDArray[np.bool_],
+    flagged: tuple[SetAside, ...],
+    blocks: int,
+) -> Fit:
+    time, volts, amps, kelvin = log
+    left = np.full(len(time), np.nan)
+    left[runs] = volts[runs] - _volts(pack, found.mean(), time[runs], amps[runs], kelvin[runs])
+    marked = np.zeros(len(time), bool)
+    marked[np.flatnonzero(runs)] = np.repeat(found.solution.marked, blocks)[: int(runs.sum())]
+    bad = marked & good
+    aside = [
+        SetAside(int(r), f"voltage is {left[r]:+.3g} V off what the other rows say") for r in np.flatnonzero(bad)
+    ]
+    left = np.where(good & ~marked, left, np.nan)
+    state = pack_voltages(pack_row(pack, found.mean()), time[runs], amps[runs], kelvin[runs])
+    return Fit(
+        name="battery",
+        values=tuple(replace(v, note=v.note or _NOTES.get(v.field, "")) for v in found.values),
+        covariance=found.covariance,
+        rows_used=int(np.isfinite(left).sum()),
+        rows_set_aside=tuple(sorted((*flagged, *aside), key=lambda s: s.row)),
+        residual_sd={"volts_v": float(np.sqrt(np.nanmean(np.square(left))))},
+        residuals={"volts_v": left},
+        identifies=found.identifies,
+        notes=_notes(found, state, kelvin, blocks),
+    )
+
+
+_NOTES = {"capacity": "taken from the shape of the voltage over the charge drawn, and from the charge itself"}
+
+
+def _notes(found: Found, state: Array, kelvin: Array, blocks: int) -> tuple[str, ...]:
+    notes = []
+    drawn = float(state[0, 1] - state[-1, 1])
+    if drawn < 0.5:
+        notes.append(f"Only {drawn:.0%} of the pack was drawn: capacity rests on the label and on the curve's slope.")
+    if float(state[:, 1].min()) < 0.0:
+        notes.append("More was drawn than the pack is found to hold: are capacity and current in the right units?")
+    if not np.isfinite(kelvin).any():
+        notes.append(
+            "The cells' temperature was not measured: resistance changes by 3 to 4 % a kelvin, so that the value at"
+            " 25 C is no better than that."
+        )
+    if blocks > 1:
+        notes.append(f"{blocks} rows were averaged to one.")
+    if found.solution.waves[0] > 2.0:
+        notes.append(
+            "What is left over of the voltage runs in waves: curve and two exponentials are not quite this pack."
+            f" The bars count {found.solution.waves[0]:.0f} rows as one."
+        )
+    return tuple(notes)

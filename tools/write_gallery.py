@@ -55,6 +55,7 @@ def draw(name: str, folder: Path, samples: int = 1024) -> None:
 
 def numbers(found: Report) -> dict[str, str]:
     """The numbers that the page may name."""
+    assert found.endurance and found.full_throttle and found.flight and found.response
     return {
         "weight": said(found.ledger.all_up_kg, 1e3, "g"),
         "flight": clock(found.endurance.time_s),

@@ -1,5 +1,6 @@
 """A search asked on the page: its front, and a craft made from it."""
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ def test_a_search_finds_a_front_and_a_craft_is_opened_from_it(window: Any, works
     from playwright.sync_api import expect
 
     window.goto("/craft/lapwing-3/search")
-    window.get_by_label("propellers (", exact=False).uncheck()
+    window.get_by_role("checkbox", name=re.compile("^propellers")).click()
     window.get_by_role("button", name="Search", exact=True).click()
     expect(window.get_by_text("are beaten by no other")).to_be_visible(timeout=120_000)
     window.get_by_role("button", name="craft 1", exact=True).click()

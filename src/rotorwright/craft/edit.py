@@ -111,7 +111,8 @@ def drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) -> 
     """
     if table.get("use") == use.strip("\"'"):
         return []
-    stale = [name for name in table if not belongs(name, PartUse)]
+    # the tilt of a camera is how it is put on, not what it is
+    stale = [name for name in table if not belongs(name, PartUse) and not name.startswith("tilt_")]
     for name in stale:
         del table[name]
     if "weighed" in document:

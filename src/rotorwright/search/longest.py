@@ -28,10 +28,10 @@ _SHORT_OF = 0.3
 # Share of the way from landing to floor voltage that a cell keeps through the hard legs between two calm ones.
 _KEPT = 0.8
 # For what lies between two masses of the table; how much of its losses warms the pack, to at most [K], and a motor.
-_BETWEEN, _WARMS, _HOTTEST, _WARMS_MOTOR = 1e-3, 1.1, 353.15, 0.9
+_BETWEEN, _WARMS, _HOTTEST, _WARMS_MOTOR = 3e-3, 1.3, 353.15, 0.9
 _RUNS_AWAY = 423.15  # [K]
 # Steps of the bound, and those in which a flight is counted [s].
-_STEP, _SECOND, _LONGEST = 1.0, 1.0, 6 * 3600.0
+_STEP, _SECOND, _LONGEST = 5.0, 1.0, 6 * 3600.0
 
 
 @dataclass(frozen=True)

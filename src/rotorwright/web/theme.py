@@ -109,18 +109,19 @@ def _tools(table: OnTable | None) -> None:
 
 
 def _undo(table: OnTable) -> None:
-    @ui.refreshable
-    def shown() -> None:
-        latest = table.latest()
-        button = ui.button("Undo", on_click=lambda: act(lambda: _undone(table)))
-        button.props('flat no-caps dense data-key="z"').classes("rw-quiet")
-        if latest is None:
-            button.disable()
-        else:
-            button.tooltip(f"takes back: {latest.what}")
+    """One button for as long as the page is open: a press never falls between two of them."""
+    button = ui.button("Undo", on_click=lambda: act(lambda: _undone(table)))
+    button.props('flat no-caps dense data-key="z"').classes("rw-quiet")
+    with button:
+        about = ui.tooltip("")
 
-    shown()
-    table.changed.subscribe(shown.refresh)
+    def follow() -> None:
+        latest = table.latest()
+        button.set_enabled(latest is not None)
+        about.set_text(f"takes back: {latest.what}" if latest else "nothing to take back")
+
+    follow()
+    table.changed.subscribe(follow)
 
 
 async def _undone(table: OnTable) -> str:
@@ -160,7 +161,8 @@ def _light() -> None:
 
 def _show_keys() -> None:
     rows = [(key, f"{word} of this craft") for _, word, key in ROOMS]
-    rows += [("z", "take the latest change back"), ("/", "find a part"), ("w", "workshop"), ("Esc", "close")]
+    rows += [("z", "take the latest change back"), ("/", "find a part"), ("a", "add a part"), ("d", "move parts")]
+    rows += [("w", "workshop"), ("Esc", "close")]
     body = "".join(f"<tr><td><kbd>{key}</kbd></td><td>{what}</td></tr>" for key, what in rows)
     with card("Keys"):
         ui.html(f"<table class='rw-plain'>{body}</table>", sanitize=False)

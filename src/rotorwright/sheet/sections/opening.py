@@ -49,6 +49,7 @@ def _blocks(craft: Craft, verdict: Verdict) -> Iterator[Block]:
             f"{craft.title.full} drawn in space from ahead, above and the left, parts coloured by what they are for",
             "From ahead, above and the left. Shapes are the outer sizes of the parts and the drawn pieces of the "
             "frame; screws, straps and wires are left out, blades are typical.",
+            width=1.2,
         )
     else:
         yield Paragraph("No picture: no part of the craft has both a size and a place.")

@@ -86,9 +86,11 @@ def entry(name: str) -> Iterator[str]:
     yield ""
     yield "```text"
     yield f"rotorwright {name} {words}".rstrip() + (" [options]" if options else "")
-    yield f"    {EXAMPLES[name]}" if name in EXAMPLES else ""
     yield "```"
     yield ""
+    if name in EXAMPLES:
+        yield f"For example: `{EXAMPLES[name]}`"
+        yield ""
     yield "| | default | |"
     yield "|---|---|---|"
     for argument in placed:

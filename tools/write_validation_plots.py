@@ -95,7 +95,7 @@ def motor() -> str:
 
 def frame() -> str:
     """Bending modes of a beam with a mass at its end."""
-    rows, ratios = rows_of("test_beam"), np.linspace(0.0, 10.0, 21)
+    rows, ratios = rows_of("test_beam"), np.array([0.0, 0.25, 0.5, 1.0, 2.0, 4.0, 6.0, 8.0, 10.0])
     roots = [rows.vertical_roots(float(mu))[:3] for mu in ratios]
     words = ("first", "second", "third")
     curves = [
@@ -181,7 +181,7 @@ def rotor() -> str:
                 band.append((float(x), found, found * math.exp(-wide), found * math.exp(wide)))
             words = "a typical section" if measured[0]["section"] == "typical" else "its own section"
             middle, edges = [(x, y) for x, y, _, _ in band], [(x, a, b) for x, _, a, b in band]
-            curves.append(Curve(f"{name}, {count} blades: computed from {words}, with band", middle, edges))
+            curves.append(Curve(f"{name}, {count} blades: {words}, with band", middle, edges))
             points = [(float(row["advance"]), float(row[key])) for row in measured]
             marks.append(Marks(f"{name}, {count} blades: measured", points, i))
         panels.append(Panel(Axis(label, 0, top, 0.04), curves, marks))

@@ -10,7 +10,12 @@ ROOT = Path(__file__).parent.parent.parent
 
 @pytest.mark.parametrize(
     ("tool", "page"),
-    [("write_reference", "files.md"), ("write_json_reference", "json.md"), ("write_rules", "rules.md")],
+    [
+        ("write_reference", "files.md"),
+        ("write_json_reference", "json.md"),
+        ("write_rules", "rules.md"),
+        ("write_command_reference", "commands.md"),
+    ],
 )
 def test_reference_is_up_to_date(tool: str, page: str) -> None:
     spec = importlib.util.spec_from_file_location(tool, ROOT / "tools" / f"{tool}.py")

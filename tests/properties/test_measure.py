@@ -25,7 +25,7 @@ def pack() -> np.ndarray:
     row = np.zeros(1, PACK)
     row["cells"], row["capacity"], row["start"], row["resistance"] = 4, 5400.0, 1.0, 0.03
     row["polarisation"], row["relaxation"] = [0.1, 1.2], [8.0, 120.0]
-    row["heat"], row["cooling"], row["air"], row["warm"] = 180.0, 0.1, 293.15, 298.15
+    row["heat"], row["cooling"], row["air"], row["warm"], row["warming"] = 180.0, 0.1, 293.15, 298.15, 1.0
     return row
 
 

@@ -24,6 +24,7 @@ from rotorwright.search.gridding import grid_of, verified
 from rotorwright.search.measures import IN_TIME, MEASURES, SEARCHABLE
 from rotorwright.search.moments import about_centre, extreme_inertia
 from rotorwright.search.moves import MOVES, RULE_MOVES, existence
+from rotorwright.search.progress import Progress
 from rotorwright.search.quickest import quickest
 from rotorwright.search.space import Choice, Goal, Limit, Space
 from rotorwright.search.swapped import candidates, find_placed, own_shelf, unweighed
@@ -318,12 +319,12 @@ def test_the_same_bits_from_any_engine_and_after_an_interruption(tmp_path: Path)
         with ThreadPoolExecutor(2) as pool:
             other = exact_front(small, goals, limits, executor=pool)
 
-        def stop(done: int, of: int) -> None:
-            if done == 2:
+        def stop(now: Progress) -> None:
+            if now.done == 2:
                 raise KeyboardInterrupt
 
         with pytest.raises(KeyboardInterrupt):
-            exact_front(small, goals, limits, state=tmp_path / "state", progress=stop)
+            exact_front(small, goals, limits, state=tmp_path / "state", watch=stop)
         (folder,) = (tmp_path / "state").iterdir()
         (folder / "0.block").write_bytes(b"half a fi")
         resumed = exact_front(small, goals, limits, state=tmp_path / "state")

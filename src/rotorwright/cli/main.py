@@ -18,6 +18,7 @@ app = App(name="rotorwright", help=_HELP, version=__version__, version_flags=["-
 
 _COMMANDS = {
     "new": ("cli.workshop:new_command", "Make a workshop with the demo craft in it."),
+    "begin": ("cli.begin:begin_command", "Propose a new craft from a few questions, of parts on the shelf."),
     "report": ("cli.report:report_command", "Say everything about a craft: grams, balance, hover, full throttle."),
     "trust": ("cli.trust:trust_command", "Say how far to trust the numbers, and what to measure next."),
     "fly": ("cli.fly:fly_command", "How long it flies as it is flown, and what gets hot."),

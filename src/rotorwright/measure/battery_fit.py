@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 # with such tools, no source.
 GAINS = {"voltage": 0.003, "current": 0.02}
 _WARMTH_SD = 3.0
+_WARMING_SD = 0.2  # of how much warmth lowers a resistance: the law rests on one pack
+_LEAST = 0.25  # of the assumed scatter: half a millivolt of a cell, beyond which no average is trusted
 _SHAPE_SD = 0.01  # [V] of a cell at rest against the curve, besides a shift: cells differ by more near empty
 _MOST_ROWS = 4000
 _STEADY = 21  # rows
@@ -83,6 +85,9 @@ def pack_on_test(
         *(Belief("", "", f"shape_{k}", "V", 0.0, _SHAPE_SD, log=False) for k in range(len(SHAPE_AT))),
         Belief("", "", "start", "1", full.value, max(full.sd, 1e-4), log=False),
         Belief("", "", "warm", "K", warm.value, max(warm.sd, 0.1), log=False),
+        Belief("", "", "warming", "1", 1.0, _WARMING_SD),
+        Belief("", "", "heat", "J/K", float(row["heat"][0]), 0.15),
+        Belief("", "", "cooling", "W/K", float(row["cooling"][0]), 0.5),
         *(Belief("", "", f"{name}_gain", "1", 1.0, sd) for name, sd in {**GAINS, **(gains or {})}.items()),
     )
     return PackOnTest(row, beliefs)
@@ -97,7 +102,8 @@ def pack_row(pack: PackOnTest, numbers: Mapping[str, float]) -> NDArray[np.void]
         row[name] = [numbers[f"battery.{name}_fast"], numbers[f"battery.{name}_slow"]]
     row["shift"] = numbers["battery.voltage_shift"]
     row["shape"] = [numbers[f"shape_{k}"] for k in range(len(SHAPE_AT))]
-    row["start"], row["warm"] = numbers["start"], numbers["warm"]
+    for name in ("start", "warm", "warming", "heat", "cooling"):
+        row[name] = numbers[name]
     return row
 
 
@@ -120,22 +126,33 @@ def fit_battery(
     i = i.copy()
     i[runs] = _steadied(i[runs])
     blocks = _blocks(int(runs.sum()))
-    found = _solve(pack, *(_means(column[runs], blocks) for column in (t, np.where(good, v, np.nan), i, kelvin)))
+    at, read, drawn, warm = (_means(column[runs], blocks) for column in (t, np.where(good, v, np.nan), i, kelvin))
+    found = _solve(pack, at, read, drawn, warm, _since(t[runs], i[runs], at))
     return _result(pack, found, (t, v, i, kelvin), runs, good, set_aside(flags), blocks)
 
 
-def _solve(pack: PackOnTest, time: Array, volts: Array, amps: Array, kelvin: Array) -> Found:
+def _solve(pack: PackOnTest, time: Array, volts: Array, amps: Array, kelvin: Array, since: Array) -> Found:
     sd = np.hypot(_FLOOR * float(pack.row["cells"][0]), _SHARE * volts)
 
     def residuals(numbers: dict[str, float]) -> Array:
-        return np.asarray((volts - _volts(pack, numbers, time, amps, kelvin)) / sd)
+        return np.asarray((volts - _volts(pack, numbers, time, amps, kelvin, since)) / sd)
 
-    return find(pack.beliefs, residuals, ordered=True)
+    return find(pack.beliefs, residuals, ordered=True, least=_LEAST)
 
 
-def _volts(pack: PackOnTest, numbers: Mapping[str, float], time: Array, amps: Array, kelvin: Array) -> Array:
-    true = amps / numbers["current_gain"]
-    return np.asarray(pack_voltages(pack_row(pack, numbers), time, true, kelvin)[:, 0] * numbers["voltage_gain"])
+def _volts(
+    pack: PackOnTest, numbers: Mapping[str, float], time: Array, amps: Array, kelvin: Array, since: Array
+) -> Array:
+    gain = numbers["current_gain"]
+    state = pack_voltages(pack_row(pack, numbers), time, amps / gain, kelvin, since / gain)
+    return np.asarray(state[:, 0] * numbers["voltage_gain"])
+
+
+def _since(time: Array, amps: Array, blocks: Array) -> Array:
+    """Mean current between the times of averaged rows [A], from the charge that every row of the log counts."""
+    charge = np.concatenate([[0.0], np.cumsum(0.5 * (amps[1:] + amps[:-1]) * np.diff(time))])
+    taken = np.diff(np.interp(blocks, time, charge))
+    return np.concatenate([amps[:1], taken / np.diff(blocks)])
 
 
 _NO_TIME, _NO_CURRENT = "time is missing or does not go on", "current is missing: taken as between its neighbours"
@@ -206,7 +223,8 @@ def _result(
 ) -> Fit:
     time, volts, amps, kelvin = log
     left = np.full(len(time), np.nan)
-    left[runs] = volts[runs] - _volts(pack, found.mean(), time[runs], amps[runs], kelvin[runs])
+    whole = (time[runs], amps[runs], kelvin[runs], _since(time[runs], amps[runs], time[runs]))
+    left[runs] = volts[runs] - _volts(pack, found.mean(), *whole)
     marked = np.zeros(len(time), bool)
     marked[np.flatnonzero(runs)] = np.repeat(found.solution.marked, blocks)[: int(runs.sum())]
     bad = marked & good

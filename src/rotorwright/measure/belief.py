@@ -68,7 +68,7 @@ def _named(beliefs: Sequence[Belief], x: Array) -> dict[str, float]:
 
 def values_of(beliefs: Sequence[Belief], x: Array) -> list[float]:
     """Values [SI] of a vector of parameters, which holds logarithms of ratios to what was believed."""
-    return [b.value * math.exp(v) if b.log else b.value + v for b, v in zip(beliefs, x, strict=True)]
+    return [float(b.value * math.exp(v) if b.log else b.value + v) for b, v in zip(beliefs, x, strict=True)]
 
 
 def believed(beliefs: Sequence[Belief], correlations: Sequence[tuple[str, str, float]] = ()) -> Array:
@@ -93,6 +93,7 @@ def find(
     ordered: bool = False,
     robust: bool = True,
     also: Sequence[Mapping[str, float]] = (),
+    least: float = 1e-9,
 ) -> Found:
     """Numbers that make the residuals least, given what was believed; arguments otherwise as `least_squares.solve`.
 
@@ -117,6 +118,7 @@ def find(
         ordered=ordered,
         robust=robust,
         also=starts,
+        least=least,
     )
     return _found(tuple(beliefs), solution)
 

@@ -160,7 +160,7 @@ def _voltage(
             pack[name] = row[name]
         pack["start"], pack["resistance"] = start, row["battery_resistance"]
         pack["heat"], pack["cooling"] = row["pack_heat"], row["pack_cooling"]
-        pack["air"], pack["warm"] = row["air_temperature"], row["pack_start"]
+        pack["air"], pack["warm"], pack["warming"] = row["air_temperature"], row["pack_start"], 1.0
         amps = series.current / gains["current"][i]
         volts = pack_voltages(pack, series.time, amps)[:, 0] - row["lead_resistance"] * amps
         predicted[i] = _on(coarse, series, volts[None, :])[0] * gains["voltage"][i]

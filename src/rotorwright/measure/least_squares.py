@@ -134,6 +134,7 @@ def solve(
     robust: bool = True,
     ordered: bool = False,
     also: Sequence[Array] = (),
+    least: float = 1e-9,
 ) -> Solution:
     """Parameters that make the residuals least, from `start` (k,).
 
@@ -143,6 +144,7 @@ def solve(
     bounds: lowest and highest parameters, where nothing was believed
     trust: how many readings the assumed standard deviation is worth
     also: other parameters to begin from, where sums have more than one hollow
+    least: scale below which no instrument is trusted, over its assumed standard deviation
     ordered: readings stand in order of time or of load, so that neighbours which err together are seen
     Raises CannotCompute when there are fewer readings than parameters and nothing was believed.
     """
@@ -158,7 +160,7 @@ def solve(
     x, marked = problem.lowest((np.asarray(start, dtype=float), *also)), np.zeros(int(there.sum()), bool)
     if robust:
         x, marked = _robust(problem, x)
-    return _plain(problem, x, marked, trust, ordered, len(first), int(groups.max(initial=0)) + 1)
+    return _plain(problem, x, marked, (trust, least), ordered, len(first), int(groups.max(initial=0)) + 1)
 
 
 def _robust(problem: _Problem, x: Array) -> tuple[Array, NDArray[np.bool_]]:
@@ -204,7 +206,13 @@ def _median_scales(problem: _Problem, x: Array, free_share: float) -> Array:
 
 
 def _plain(
-    problem: _Problem, x: Array, marked: NDArray[np.bool_], trust: float, ordered: bool, rows: int, groups: int
+    problem: _Problem,
+    x: Array,
+    marked: NDArray[np.bool_],
+    trust: tuple[float, float],
+    ordered: bool,
+    rows: int,
+    groups: int,
 ) -> Solution:
     """Least squares of the unmarked readings, with the scale of each group found along the way."""
     used = ~marked
@@ -242,12 +250,13 @@ def _leverage(problem: _Problem, G: Array) -> Array:
     return np.asarray(np.einsum("ij,jk,ik->i", G, inverse, G))
 
 
-def _scale(found: Array, leverage: Array, own: NDArray[np.bool_], trust: float, before: float) -> float:
+def _scale(found: Array, leverage: Array, own: NDArray[np.bool_], trust: tuple[float, float], before: float) -> float:
     """Standard deviation of a group over the assumed one, from squares over degrees of freedom."""
-    freedom = float(own.sum() - leverage[own].sum()) + trust
+    rows, least = trust
+    freedom = float(own.sum() - leverage[own].sum()) + rows
     if freedom < 0.5:
         return before
-    return max(math.sqrt((float(np.sum(np.square(found[own]))) + trust) / freedom), 1e-9)
+    return max(math.sqrt((float(np.sum(np.square(found[own]))) + rows) / freedom), least)
 
 
 def _wave(found: Array) -> float:

@@ -4,7 +4,7 @@
 
 with shape(s) what the cell's rest voltage differs from the curve by, linear between `SHAPE_AT`; f the resistance's
 factor at the cells' temperature; the pack warmed by its own losses as in flight (`physics/endurance`), or at its
-measured temperature. Between two rows the current is their mean.
+measured temperature. Between two rows the current is its mean there.
 """
 
 from typing import Any
@@ -34,6 +34,7 @@ PACK = np.dtype(
         ("heat", "f8"),  # [J/K]
         ("cooling", "f8"),  # [W/K]
         ("air", "f8"),  # [K]
+        ("warming", "f8"),  # power of the resistance's factor: how much warmth counts over what is usual
         ("warm", "f8"),  # [K] of the cells at the first row
     ],
     align=True,
@@ -65,13 +66,13 @@ def _open_circuit(charge: float, chemistry: int) -> float:
 
 
 @kernel
-def _run(p: Any, time: Any, amps: Any, kelvin: Any, out: Any) -> None:
+def _run(p: Any, time: Any, amps: Any, since: Any, kelvin: Any, out: Any) -> None:
     charge, fast, slow, warm = p.start, 0.0, 0.0, p.warm
     for i in range(time.shape[0]):
         if i > 0:
             h = time[i] - time[i - 1]
-            mean = 0.5 * (amps[i] + amps[i - 1])
-            R = p.resistance * resistance_factor(warm)
+            mean = since[i]
+            R = p.resistance * resistance_factor(warm) ** p.warming
             loss = mean * (R * mean + fast + slow)
             charge -= mean * h / p.capacity
             fast = overvoltage(fast, mean, R * p.polarisation[0], p.relaxation[0], h)
@@ -79,20 +80,30 @@ def _run(p: Any, time: Any, amps: Any, kelvin: Any, out: Any) -> None:
             warm += (loss - p.cooling * (warm - p.air)) * h / p.heat
         if not np.isnan(kelvin[i]):
             warm = kelvin[i]
-        R = p.resistance * resistance_factor(warm)
+        R = p.resistance * resistance_factor(warm) ** p.warming
         rest = _open_circuit(charge, p.chemistry) + p.shift + _shape(p.shape, charge)
         out[i, 0] = p.cells * rest - R * amps[i] - fast - slow
         out[i, 1], out[i, 2] = charge, warm
 
 
-def pack_voltages(pack: NDArray[np.void], time: Array, amps: Array, temperature: Array | None = None) -> Array:
+def pack_voltages(
+    pack: NDArray[np.void],
+    time: Array,
+    amps: Array,
+    temperature: Array | None = None,
+    since: Array | None = None,
+) -> Array:
     """Voltage [V], state of charge [1] and temperature [K] of a pack at every row, (n, 3).
 
     pack: (1,) of PACK; time: (n,) rising [s]; amps: (n,) out of the pack [A]; temperature: (n,) measured [K], NaN or
-    None where the model warms the pack itself
+    None where the model warms the pack itself; since: (n,) mean current since the row before [A], the mean of both
+    rows when None
     """
     kelvin = np.full(len(time), np.nan) if temperature is None else np.asarray(temperature, dtype=float)
+    mean = np.concatenate([amps[:1], 0.5 * (amps[1:] + amps[:-1])]) if since is None else since
     out = np.empty((len(time), 3))
     row = pack.view(np.recarray)[0]
-    _run(row, np.asarray(time, dtype=float), np.asarray(amps, dtype=float), kelvin, out)
+    _run(
+        row, np.asarray(time, dtype=float), np.asarray(amps, dtype=float), np.asarray(mean, dtype=float), kelvin, out
+    )
     return out

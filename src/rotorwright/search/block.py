@@ -16,7 +16,7 @@ from rotorwright.search.measures import IN_TIME, TURNS
 from rotorwright.search.moves import cheapest_first
 from rotorwright.search.space import Goal, Limit
 
-__all__ = ["COUNTS", "Found", "Task", "best_of", "core_index", "reached", "run_block", "solved"]
+__all__ = ["COUNTS", "Found", "Task", "best_of", "core_index", "reached", "run_block", "solved", "waiting_to_fly"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -28,19 +28,23 @@ COUNTS = ("limits of the core", "bound of the core", "bound", "limits", "beaten 
 _BATCH = 32_768
 # Combinations flown at a time: after each, what the front has gained rules out others.
 _FLOWN = 256
-# Combinations that wait to be flown at most.
-_WAITING = 200_000
+# Combinations that wait to be flown at most; more of them near a front than this nobody asks for.
+_WAITING, _ENOUGH = 200_000, 20_000
 
 
 @dataclass(frozen=True)
 class Task:
-    """What every block of one search shares."""
+    """What every block of one search shares.
+
+    tolerance: above zero, everything is kept that no point of the archive beats by more than this share
+    """
 
     grid: Grid
     rest: Rest
     goals: tuple[Goal, ...]
     limits: tuple[Limit, ...]
     archive: Array
+    tolerance: float = 0.0
 
     @property
     def in_time(self) -> bool:
@@ -120,6 +124,18 @@ def reached(task: Task, index: Index, most: int = 400) -> tuple[Index, Array]:
 
 def run_block(task: Task, cores: Index) -> Found:
     """Everything that a block of cores can add to the front."""
+    return _opened(task, cores).result()
+
+
+def waiting_to_fly(task: Task, cores: Index) -> Index:
+    """Combinations of these cores that no bound rules out before anything is flown (n, places)."""
+    found = _opened(task, cores)
+    found.solve()
+    return np.concatenate([found.index[:0], *(index for index, _ in found.to_fly)])
+
+
+def _opened(task: Task, cores: Index) -> "_Open":
+    """What no bound of the cores rules out, gathered."""
     archive = Archive(task.archive)
     counts = np.zeros(len(COUNTS), np.int64)
     core = core_index(task, cores)
@@ -134,7 +150,7 @@ def run_block(task: Task, cores: Index) -> Found:
             nearest = max(nearest, _nearest(task, corners.core, room), key=lambda pair: pair[1])
             corners = corners.some(passed)
     bounds = corners.goals(task.goals)
-    open_ = ~(archive.beats(bounds) | np.isnan(bounds).any(axis=1))
+    open_ = ~(archive.beats(_within(task, bounds)) | np.isnan(bounds).any(axis=1))
     counts[0], counts[1] = (len(core) - len(open_)) * rests, (~open_).sum() * rests
     found = _Open(task, archive, counts, broken, nearest)
     corners, bounds = corners.some(open_), bounds[open_]
@@ -144,7 +160,12 @@ def run_block(task: Task, cores: Index) -> Found:
         part = slice(start, start + width)
         for low in range(0, rests, _BATCH):
             found.add(corners.core[part], bounds[part], known, part, task.rest.index[low : low + _BATCH])
-    return found.result()
+    return found
+
+
+def _within(task: Task, points: Array) -> Array:
+    """Points improved by the tolerance."""
+    return points - task.tolerance * np.abs(points) if task.tolerance else points
 
 
 def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
@@ -162,7 +183,7 @@ class _Known:
         self.goals = task.goals
         asked = {goal.measure for goal in task.goals if goal.way > 0}
         best = corners.view(-1, -1, -1)
-        self.full = best.full if asked & {"thrust-to-weight", "flight-time"} else None
+        self.full = best.full if "thrust-to-weight" in asked else None
         self.moment = {g: corners.turning(goal) for g, goal in enumerate(task.goals) if goal.measure in TURNS}
 
     def sharpen(self, view: Combos, bounds: Array, cores: Index) -> Array:
@@ -201,7 +222,7 @@ class _Open:
         index = (core[:, None, :] + rest[None, :, :]).reshape(-1, core.shape[1])
         cores = np.repeat(np.arange(part.start, part.start + len(core)), len(rest))
         sharp = known.sharpen(self.task.grid.combos(index), np.repeat(bounds, len(rest), axis=0), cores)
-        left = ~self.archive.beats(sharp)
+        left = ~self.archive.beats(_within(self.task, sharp))
         self.counts[2] += (~left).sum()
         self.waiting.append(index[left])
         if sum(map(len, self.waiting)) >= _BATCH:
@@ -218,12 +239,12 @@ class _Open:
 
     def _solve(self, index: Index) -> None:
         task = self.task
-        view = self._within(task.grid.combos(index), bounded=True)
+        view = self._passing(task.grid.combos(index), bounded=True)
         index, points = self._existing(view.index, oriented(view, task.goals, bounded=True))
         if not task.in_time:
             self._keep(index, points)
             return
-        ahead = ~self.archive.beats(loosened(points, task.goals))
+        ahead = ~self.archive.beats(_within(task, loosened(points, task.goals)))
         self.counts[2] += (~ahead).sum()
         self.to_fly.append((index[ahead], points[ahead]))
 
@@ -236,16 +257,20 @@ class _Open:
         order = _promise(points)
         for start in range(0, len(order), _FLOWN):
             own = order[start : start + _FLOWN]
-            ahead = ~Archive(np.concatenate([self.archive.points, self.points])).beats(
-                loosened(points[own], self.task.goals)
-            )
+            ahead = ~self._known().beats(_within(self.task, loosened(points[own], self.task.goals)))
             self.counts[2] += (~ahead).sum()
             own = own[ahead]
-            view = self._within(self.task.grid.combos(index[own]), bounded=False)
+            view = self._passing(self.task.grid.combos(index[own]), bounded=False)
             self._keep(*self._existing(view.index, oriented(view, self.task.goals)))
             self.flown += len(own)
 
-    def _within(self, view: Combos, bounded: bool) -> Combos:
+    def _known(self) -> Archive:
+        """The archive and what has been found beyond it."""
+        if self.task.tolerance:
+            return self.archive
+        return Archive(np.concatenate([self.archive.points, self.points]))
+
+    def _passing(self, view: Combos, bounded: bool) -> Combos:
         """Those that keep every limit; what does not is counted, and the nearest miss remembered."""
         room = margins(view, self.task.limits, bounded)
         passed = np.all(room >= 0.0, axis=1)
@@ -267,13 +292,15 @@ class _Open:
         return index[exists], points[exists]
 
     def _keep(self, index: Index, points: Array) -> None:
-        """Join what is solved for good to what is left."""
-        ahead = ~self.archive.beats(points)
+        """Join what is solved for good to what is left; near a front, no more than anybody wants."""
+        if self.task.tolerance and len(self.index) > _ENOUGH:
+            return
+        ahead = ~self.archive.beats(_within(self.task, points))
         self.counts[4] += (~ahead).sum()
         before = len(self.index) + int(ahead.sum())
-        index, points = best_of(
-            np.concatenate([self.index, index[ahead]]), np.concatenate([self.points, points[ahead]])
-        )
+        index, points = np.concatenate([self.index, index[ahead]]), np.concatenate([self.points, points[ahead]])
+        if not self.task.tolerance:
+            index, points = best_of(index, points)
         self.counts[4] += before - len(index)
         self.index, self.points = index, points
 

@@ -1,38 +1,37 @@
 """The exact front over every combination: reduce, seed an archive, run blocks of cores, join what they leave."""
 
-import contextlib
-import json
 import math
-import multiprocessing
-import os
-import pickle
-import tempfile
 import threading
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from hashlib import blake2b
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.search.block import COUNTS, Found, Task, best_of, core_index, reached, run_block, solved
+from rotorwright.search.block import COUNTS, Found, Task, best_of, core_index, reached, solved
 from rotorwright.search.bounds import Corners, Rest
 from rotorwright.search.dominance import first_of_equals
 from rotorwright.search.grid import Grid
 from rotorwright.search.moves import cheapest_first
+from rotorwright.search.progress import Clock, Stopped, Watch, prospect
 from rotorwright.search.reduce import reduced_rest, wanted
 from rotorwright.search.space import Goal, Limit
+from rotorwright.search.store import Store
+from rotorwright.search.workers import crew
 
-__all__ = ["BLOCK", "Front", "Progress", "brute_front", "exact_front", "order_of"]
+__all__ = ["BLOCK", "Front", "blocks_of", "brute_front", "exact_front", "order_of", "prepared"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
-Progress = Callable[[int, int], None]
 
 BLOCK = 24_576
 """Cores in a block."""
+
+# Where something is flown, blocks are smaller and run in waves, each twice as wide as the one before: what a wave has
+# found rules out in the next.
+_FLOWN_BLOCK, _FLOWN_BLOCKS, _FIRST_WAVE = 4096, 64, 2
 
 _SEEDS, _ROUNDS, _PICKED = 20_000, 4, 160
 
@@ -87,46 +86,81 @@ def exact_front(
     *,
     workers: int = 1,
     state: Path | None = None,
-    progress: Progress | None = None,
+    watch: Watch | None = None,
+    foresee: bool = False,
+    stop: threading.Event | None = None,
     executor: Executor | None = None,
 ) -> Front:
     """The front of all combinations that keep every limit.
 
     workers: processes; executor: another engine in their place; state: folder in which finished blocks wait for a
-    search that was interrupted. The result is the same bits for any workers, engine and interruption.
+    search that was interrupted; watch: told how far it is; foresee: estimate beforehand what is to be flown; stop:
+    may be set by another thread, which raises Stopped
+    The result is the same bits for any workers, engine and interruption.
     """
     task, total, superfluous = prepared(grid, goals, limits)
-    blocks = [np.arange(k, min(k + BLOCK, task.cores)) for k in range(0, task.cores, BLOCK)]
-    store = _Store(state, task, len(blocks))
+    blocks, stop = blocks_of(task), stop or threading.Event()
+    store = Store(state, task, (len(blocks), len(blocks[0])))
     done: dict[int, Found] = dict(store.found())
     resumed = len(done)
-    left = [k for k in range(len(blocks)) if k not in done]
-    for k, found in _run(task, [(k, blocks[k]) for k in left], workers, executor):
-        done[k] = found
-        store.keep(k, found)
-        if progress:
-            progress(len(done), len(blocks))
-    ordered = [done[k] for k in range(len(blocks))]
-    index = np.concatenate([f.index for f in ordered])
-    points = np.concatenate([f.points for f in ordered])
-    counts = np.sum([f.counts for f in ordered], axis=0)
-    broken = np.sum([f.broken for f in ordered], axis=0)
-    nearest = max((f.nearest for f in ordered), key=lambda pair: pair[1])
-    tally = {name: int(n) for name, n in zip(COUNTS, counts, strict=True)}
-    front = Front(
-        index,
-        points,
-        total,
-        superfluous,
-        tally,
-        0,
-        tuple(int(n) for n in broken),
-        nearest,
-        resumed,
-        len(blocks),
-        sum(f.flown for f in ordered),
-    )
+    clock = Clock(watch, len(blocks), done, prospect(task) if foresee else None)
+    clock.tell(workers)
+    with crew(task, workers, len(blocks) - resumed, executor) as hands:
+        archive = task.archive
+        for wave in _waves(task, len(blocks)):
+            left = [(k, blocks[k]) for k in wave if k not in done]
+            for k, found in hands.run(left, archive, stop):
+                done[k] = found
+                store.keep(k, found)
+                clock.tell(workers)
+            if stop.is_set() and not all(k in done for k in wave):
+                raise Stopped("stopped; the same search goes on where it was" if state else "stopped")
+            archive = best_of(*_gathered([done[k] for k in wave], archive))[1] if task.in_time else archive
+    front = _summed(grid, [done[k] for k in range(len(blocks))], (total, superfluous, resumed))
     store.clear()
+    return front
+
+
+def blocks_of(task: Task) -> list[Index]:
+    """The cores of a task in blocks."""
+    size = BLOCK
+    if task.in_time:
+        size = min(BLOCK, _FLOWN_BLOCK, max(256, -(-task.cores // _FLOWN_BLOCKS)))
+    return [np.arange(k, min(k + size, task.cores)) for k in range(0, task.cores, size)]
+
+
+def _waves(task: Task, blocks: int) -> Iterator[range]:
+    """Numbers of the blocks that may run side by side."""
+    start, width = 0, _FIRST_WAVE if task.in_time else blocks
+    while start < blocks:
+        yield range(start, min(start + width, blocks))
+        start, width = start + width, 2 * width
+
+
+def _gathered(found: Sequence[Found], archive: Array) -> tuple[Index, Array]:
+    """Points of finished blocks and of the archive; places in it do not matter."""
+    points = np.concatenate([archive, *(f.points for f in found)])
+    return np.zeros((len(points), 0), np.int64), points
+
+
+def _summed(grid: Grid, found: Sequence[Found], counted: tuple[int, int, int]) -> Front:
+    """The front of what all blocks left."""
+    index, points = (np.concatenate([getattr(f, name) for f in found]) for name in ("index", "points"))
+    counts, broken = (np.sum([getattr(f, name) for f in found], axis=0) for name in ("counts", "broken"))
+    total, superfluous, resumed = counted
+    front = Front(
+        index=index,
+        points=points,
+        total=total,
+        superfluous=superfluous,
+        counts={name: int(n) for name, n in zip(COUNTS, counts, strict=True)},
+        equals=0,
+        broken=tuple(int(n) for n in broken),
+        nearest=max((f.nearest for f in found), key=lambda pair: pair[1]),
+        resumed=resumed,
+        blocks=len(found),
+        flown=sum(f.flown for f in found),
+    )
     return _joined(grid, index, points, front)
 
 
@@ -190,83 +224,3 @@ def _neighbours(task: Task, index: Index) -> Index:
     core[:, [k for k in range(index.shape[1]) if k not in task.core_places]] = 0
     found.append((core[:, None, :] + rest[None, :, :]).reshape(-1, index.shape[1]))
     return np.unique(np.concatenate(found), axis=0) if len(index) else index
-
-
-_TASK: Task | None = None
-
-
-def _start(task: bytes) -> None:
-    """Give a worker process its task, once."""
-    global _TASK
-    _TASK = pickle.loads(task)
-    threading.Thread(target=_end_with_parent, daemon=True).start()
-
-
-def _end_with_parent() -> None:
-    """A worker whose search was killed has nobody to work for; left alone it would wait for ever."""
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
-
-
-def _work(cores: Index) -> Found:
-    assert _TASK is not None
-    return run_block(_TASK, cores)
-
-
-def _run(
-    task: Task, blocks: Sequence[tuple[int, Index]], workers: int, executor: Executor | None
-) -> Iterator[tuple[int, Found]]:
-    """Blocks and what they leave, as they finish."""
-    from concurrent.futures import as_completed
-
-    if executor is not None:
-        futures = {executor.submit(run_block, task, cores): k for k, cores in blocks}
-        for future in as_completed(futures):
-            yield futures[future], future.result()
-    elif workers <= 1 or len(blocks) < 2:
-        for k, cores in blocks:
-            yield k, run_block(task, cores)
-    else:
-        context = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(workers, context, _start, (pickle.dumps(task),)) as pool:
-            waiting = {pool.submit(_work, cores): k for k, cores in blocks}
-            for future in as_completed(waiting):
-                yield waiting[future], future.result()
-
-
-class _Store:
-    """Finished blocks in a folder of their own, keyed by everything the result depends on."""
-
-    def __init__(self, folder: Path | None, task: Task, blocks: int) -> None:
-        self.folder = None
-        if folder is not None:
-            digest = blake2b(pickle.dumps(task) + json.dumps([blocks, BLOCK]).encode(), digest_size=12).hexdigest()
-            self.folder = folder / digest
-            self.folder.mkdir(parents=True, exist_ok=True)
-
-    def found(self) -> Iterator[tuple[int, Found]]:
-        """Blocks that were finished before."""
-        for file in sorted(self.folder.glob("*.block")) if self.folder else ():
-            try:
-                yield int(file.stem), pickle.loads(file.read_bytes())
-            except Exception:  # half a file means: do it again
-                continue
-
-    def keep(self, k: int, found: Found) -> None:
-        """Write a block so that it is there whole or not at all."""
-        if self.folder is None:
-            return
-        with tempfile.NamedTemporaryFile(dir=self.folder, suffix=".tmp", delete=False) as file:
-            file.write(pickle.dumps(found))
-        os.replace(file.name, self.folder / f"{k}.block")
-
-    def clear(self) -> None:
-        """Nothing is left to resume."""
-        if self.folder is not None:
-            for file in self.folder.iterdir():
-                file.unlink()
-            self.folder.rmdir()
-            with contextlib.suppress(OSError):  # another search may wait there
-                self.folder.parent.rmdir()

@@ -267,7 +267,7 @@ class Combos:
         """Flight time that no such combination exceeds, nor a heavier one up to `heaviest` [kg]: [s]."""
         if self.grid.longest is None:
             return np.full(len(self.index), np.inf)
-        return self.grid.longest.times(self.rows, self.full, heaviest)
+        return self.grid.longest.times(self.rows, heaviest)
 
     @property
     def full_voltage(self) -> Array:

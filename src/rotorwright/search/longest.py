@@ -2,8 +2,9 @@
 
 What a leg asks of the rotors depends on propeller, mass and drag alone, and is tabulated over mass. The pack is drawn
 down and the motors warm by the flight's own equations, but the pack warms by more than its losses, which lowers its
-resistance, and the windings by less than theirs in the strongest wake. A leg that the pack cannot give takes at least
-a share of full throttle. Never shorter than the flight itself: tests/properties.
+resistance, and the windings by less than theirs in the strongest wake. A leg that the pack cannot give is flown at
+full throttle, whose power falls with no more than the cube of the voltage, or eased at the cells' floor.
+Never shorter than the flight itself: tests/properties.
 """
 
 import math
@@ -23,8 +24,8 @@ __all__ = ["Longest"]
 Array = NDArray[np.float64]
 Points = NDArray[np.void]
 
-# Of the power at full throttle, fresh: a leg flown short of its demand takes more than this, hot and nearly empty.
-_SHORT_OF = 0.3
+# Share of the pack's voltage that the leads leave, and windings as hot as they may be [K] where a leg is flown short.
+_LEADS, _HOT = 0.95, 473.15
 # Share of the way from landing to floor voltage that a cell keeps through the hard legs between two calm ones.
 _KEPT = 0.8
 # For what lies between two masses of the table; how much of its losses warms the pack, to at most [K], and a motor.
@@ -52,15 +53,11 @@ class Longest:
     wake: Array
     volts: Array
 
-    def times(self, rows: Points, full: Points, heaviest: Array) -> Array:
-        """Seconds that no flight exceeds, of craft like `rows` (CRAFT) or heavier up to `heaviest` [kg], (n,).
-
-        full: their full throttle (POINT)
-        """
+    def times(self, rows: Points, heaviest: Array) -> Array:
+        """Seconds that no flight exceeds, of craft like `rows` (CRAFT) or heavier up to `heaviest` [kg], (n,)."""
         found = np.full(len(rows), np.inf)
-        power = np.ascontiguousarray(rows["motors"] * full["motor_voltage"] * full["motor_current"])
         tables = (self.masses, self.rotation, self.torque, self.wake)
-        _longest(rows.view(np.recarray), heaviest, power, (self.seconds, self.calm), tables, self.volts, found)
+        _longest(rows.view(np.recarray), heaviest, (self.seconds, self.calm), tables, self.volts, found)
         return found
 
 
@@ -74,22 +71,26 @@ def _at_mass(table: Any, propeller: int, masses: Any, mass: float, leg: int) -> 
 
 
 @kernel
-def _ask(c: Any, heaviest: float, full: float, calm: Any, tables: Any, volts: Any, legs: Any) -> None:
+def _ask(c: Any, heaviest: float, calm: Any, tables: Any, volts: Any, legs: Any) -> None:
     """What every leg asks; fills `legs` (k, 5): power [W] with windings as cold as the air, power that each ohm more
     of them takes [W/ohm], the most power that is sure [W], iron loss of a motor [W], what cools its case [W/K]."""
     masses, rotation, torque, wake = tables
     kind, p = c.chemistry, c.propeller
-    cold = copper_resistance(c.resistance_20, c.air_temperature)
+    cold, hot = copper_resistance(c.resistance_20, c.air_temperature), copper_resistance(c.resistance_20, _HOT)
     weakest = c.battery_resistance * resistance_factor(min(c.pack_start, c.air_temperature))
     eased = c.cells * volts[2, kind] * _KEPT * max(volts[0, kind] - volts[2, kind], 0.0) * c.cells / weakest
     for k in range(legs.shape[0]):
         w, Q = _at_mass(rotation, p, masses, c.mass, k), _at_mass(torque, p, masses, c.mass, k)
         idle = no_load_current(c.idle_current, w, c.idle_rotation)
         current = idle + Q / c.torque_constant
-        power = c.motors * current * (c.torque_constant * w + current * (cold + c.controller_resistance))
+        volt = c.torque_constant * w + current * (cold + c.controller_resistance)
+        power = c.motors * current * volt
         legs[k, 0] = power * (1.0 - _BETWEEN) if power > 0.0 else 1.5 * power
         legs[k, 1] = c.motors * current * current * (1.0 - _BETWEEN)
-        legs[k, 2] = _SHORT_OF * full if calm[k] else min(_SHORT_OF * full, eased)
+        lowest = _LEADS * c.cells * volts[0 if calm[k] else 2, kind]
+        most = volt + current * (hot - cold)
+        short = math.inf if lowest >= most else c.motors * current * most * (lowest / most) ** 3
+        legs[k, 2] = short if calm[k] or power <= 0.0 else min(short, eased)
         legs[k, 3] = idle * c.torque_constant * w
         speed = _at_mass(wake, p, masses, heaviest, k)
         legs[k, 4] = case_conductance(c.case_area, c.case_diameter, speed)
@@ -136,12 +137,12 @@ def _drawn_down(c: Any, seconds: Any, calm: Any, legs: Any, volts: Any) -> float
 
 
 @kernel
-def _longest(craft: Any, heaviest: Any, full: Any, cycle: Any, tables: Any, volts: Any, found: Any) -> None:
+def _longest(craft: Any, heaviest: Any, cycle: Any, tables: Any, volts: Any, found: Any) -> None:
     """Fill `found` as `Longest.times`."""
     seconds, calm = cycle
     legs = np.empty((seconds.shape[0], 5))
     for i in range(craft.shape[0]):
         c = craft[i]
-        _ask(c, heaviest[i], full[i], calm, tables, volts, legs)
+        _ask(c, heaviest[i], calm, tables, volts, legs)
         if legs[:, 0].min() + c.electronics_power > 0.0:
             found[i] = _drawn_down(c, seconds, calm, legs, volts) + _SECOND

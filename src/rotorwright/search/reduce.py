@@ -7,6 +7,7 @@ Combinations that are equal in everything the goals see are all kept but where t
 the limits: so ties end as they would without the reduction.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -15,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.checks.rule import rule_named
+from rotorwright.errors import InputError, Problem
 from rotorwright.physics.compiled import kernel
 from rotorwright.search.bounds import Rest
 from rotorwright.search.grid import Grid
@@ -23,11 +25,13 @@ from rotorwright.search.moves import DECIDES, MOVES, RATINGS, READ, RULE_MOVES, 
 from rotorwright.search.space import Goal, Limit
 from rotorwright.search.turning import core_box, turns_easier
 
-__all__ = ["Wanted", "reduced_rest", "wanted"]
+__all__ = ["Wanted", "reduced_rest", "wanted", "whole_rest"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 
+# Combinations of the rest that are listed one by one.
+_MOST_WHOLE = 2_000_000
 # Differences smaller than this share are not used to rule anything out: the solver could not see them.
 _VISIBLE = {"mass": 1e-6, "cost": 0.0, "resistance": 1e-3, "power": 1e-3}
 
@@ -95,11 +99,25 @@ def reduced_rest(grid: Grid, want: Wanted) -> tuple[Rest, int]:
         index = np.repeat(index, place.count, axis=0)
         index[:, k] = np.tile(np.arange(place.count), len(index) // place.count)
         index = index[_kept(grid, index, want, k)]
+    return _with_ends(grid, index), total
+
+
+def whole_rest(grid: Grid) -> Rest:
+    """All combinations of the rest; InputError when they are more than can be listed."""
+    counts = [1 if place.is_core else place.count for place in grid.places]
+    if (total := math.prod(counts)) > _MOST_WHOLE:
+        what = f"{total:,} combinations of parts beside motor, rotor and pack are too many for a tolerance"
+        raise InputError(Problem(what, "Choose from fewer of them."))
+    return _with_ends(grid, np.stack(np.unravel_index(np.arange(total), counts), axis=1))
+
+
+def _with_ends(grid: Grid, index: Index) -> Rest:
+    """Combinations of the rest with the least and most of what they add and state."""
     features = _features(grid, index)
     known = {name: values[~np.isnan(values)] for name, values in features.items()}
     low = {name: float(np.min(values)) for name, values in known.items() if len(values)}
     high = {name: float(np.max(values)) for name, values in known.items() if len(values)}
-    return Rest(index, low, high), total
+    return Rest(index, low, high)
 
 
 def _features(grid: Grid, index: Index) -> dict[str, Array]:

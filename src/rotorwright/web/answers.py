@@ -1,6 +1,6 @@
-"""What the workbench knows of one craft file at one moment: first without bars, then with them."""
+"""What the workbench knows of one craft file at one moment: its numbers, then findings, then bars."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from rotorwright.checks import Checks, check
@@ -10,7 +10,7 @@ from rotorwright.errors import InputError, Problem, RotorwrightError
 from rotorwright.parts.source_map import read_text
 from rotorwright.predict.report import Report, report
 
-__all__ = ["BARS", "Answers", "answers", "with_bars"]
+__all__ = ["BARS", "Answers", "answers", "with_bars", "with_findings"]
 
 # Samples behind the bars on screen: enough for two digits, and ready within a second.
 BARS = 1024
@@ -20,7 +20,8 @@ BARS = 1024
 class Answers:
     """One reading of one file. `craft` is None when the file cannot be read, and `problems` say why.
 
-    `report` is None when nothing could be computed; `bars` tells whether its numbers carry bounds yet.
+    `report` is None when nothing could be computed, `checks` until the rules have looked; `bars` tells whether the
+    numbers carry bounds yet.
     """
 
     revision: int
@@ -33,30 +34,30 @@ class Answers:
 
 
 def answers(file: Path, revision: int) -> Answers:
-    """Read `file` and compute everything at its nominal values."""
+    """Read `file` and compute its numbers at their nominal values; findings and bounds follow."""
     try:
         text = read_text(file)
         craft = read_craft(file, text=text)
     except InputError as error:
         return Answers(revision, "", None, tuple(error.problems))
-    return _computed(revision, text, craft, 0)
+    try:
+        return Answers(revision, text, craft, (), report(craft, samples=0))
+    except RotorwrightError as error:
+        return Answers(revision, text, craft, (Problem(str(error), "See the findings.", "", file),))
+
+
+def with_findings(now: Answers) -> Answers:
+    """The same reading with what the rules find."""
+    if now.craft is None:
+        return now
+    try:
+        return replace(now, checks=check(now.craft))
+    except InputError as error:  # such as a waiver of a code that no rule has
+        return replace(now, problems=(*now.problems, *error.problems))
 
 
 def with_bars(now: Answers) -> Answers:
     """The same reading with bounds on every number."""
-    return now if now.craft is None else _computed(now.revision, now.text, now.craft, BARS)
-
-
-def _computed(revision: int, text: str, craft: Craft, samples: int) -> Answers:
-    problems: list[Problem] = []
-    found: Report | None = None
-    findings: Checks | None = None
-    try:
-        findings = check(craft, min(samples, 256))
-    except InputError as error:  # such as a waiver of a code that no rule has
-        problems += error.problems
-    try:
-        found = report(craft, samples=samples)
-    except RotorwrightError as error:
-        problems.append(Problem(str(error), "See the findings.", "", craft.file))
-    return Answers(revision, text, craft, tuple(problems), found, findings, samples > 0)
+    if now.craft is None or now.report is None:
+        return now
+    return replace(now, report=report(now.craft, samples=BARS), bars=True)

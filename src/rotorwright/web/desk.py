@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from nicegui import Event, background_tasks
 
@@ -14,7 +14,9 @@ from rotorwright.craft.edit import change_craft, undo_change
 from rotorwright.craft.journal import Change, Journal
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text
-from rotorwright.web.answers import Answers, answers, with_bars
+
+if TYPE_CHECKING:
+    from rotorwright.web.answers import Answers
 
 __all__ = ["Desk", "OnTable"]
 
@@ -41,18 +43,22 @@ class _Stamp:
 
 
 class OnTable:
-    """One craft on the table: its file is the truth, `answers` the latest reading, `changed` tells of a new one."""
+    """One craft on the table: its file is the truth, `answers` the latest reading.
+
+    `changed` tells of new numbers, and again when they have bars; `found` of new findings, between the two.
+    """
 
     def __init__(self, file: Path) -> None:
         self.file = file
         self.answers: Answers | None = None
         self.changed: Event[[]] = Event()
+        self.found: Event[[]] = Event()
         self.opened_at = max((change.number for change in Journal(file).changes()), default=0)
         self._revision = 0
         self._stamp = _Stamp.of(file)
         self._writing = asyncio.Lock()
 
-    async def ready(self) -> Answers:
+    async def ready(self) -> "Answers":
         """The latest answers, computed now if nobody has asked before."""
         if self.answers is None:
             await self.refresh()
@@ -63,19 +69,27 @@ class OnTable:
         """Read the file again and tell every window; bars follow by themselves."""
         self._revision += 1
         self._stamp = _Stamp.of(self.file)
-        now = await _run(_QUICK, partial(answers, self.file, self._revision))
+        now = await _run(_QUICK, partial(_answers, self.file, self._revision))
         if now.revision == self._revision:
             self._publish(now)
-            background_tasks.create(self._bars(now), name=f"bars of {self.file.name}")
+            background_tasks.create(self._more(now), name=f"findings and bars of {self.file.name}")
 
-    async def _bars(self, now: Answers) -> None:
-        if now.craft is None or now.revision != self._revision:
+    async def _more(self, now: "Answers") -> None:
+        """Findings, then bars, as long as nothing newer has come."""
+        if now.craft is None:
+            self.found.emit()
             return
-        full = await _run(_SLOW, partial(with_bars, now))
-        if full.revision == self._revision:
-            self._publish(full)
+        from rotorwright.web.answers import with_bars, with_findings
 
-    def _publish(self, now: Answers) -> None:
+        for more, told in ((with_findings, self.found), (with_bars, self.changed)):
+            if now.revision != self._revision:
+                return
+            now = await _run(_SLOW, partial(more, now))
+            if now.revision == self._revision:
+                self.answers = now
+                told.emit()
+
+    def _publish(self, now: "Answers") -> None:
         self.answers = now
         self.changed.emit()
 
@@ -133,16 +147,16 @@ class Desk:
             self._open[name] = OnTable(self.folder / "crafts" / f"{name}.toml")
         return self._open[name]
 
-    async def glance(self, name: str) -> Answers:
+    async def glance(self, name: str) -> "Answers":
         """Answers without bars for a craft that nobody needs to open; kept until its file changes."""
         table = self._open.get(name)
-        if table is not None and table.answers is not None:
+        if table is not None and table.answers is not None and table.answers.checks is not None:
             return table.answers
         file = self.folder / "crafts" / f"{name}.toml"
         stamp = _Stamp.of(file)
         kept, found = self._glanced.get(name, (None, None))
         if found is None or kept != stamp:
-            found = await _run(_QUICK, partial(answers, file, 0))
+            found = await _run(_QUICK, partial(_answers, file, 0, findings=True))
             self._glanced[name] = (stamp, found)
         return found
 
@@ -159,6 +173,14 @@ class Desk:
             moved, self._shelf = self._shelf not in (None, shelf), shelf
             for table in list(self._open.values()):
                 await (table.refresh() if moved else table.look())
+
+
+def _answers(file: Path, revision: int, findings: bool = False) -> "Answers":
+    # solver and rules are loaded when the first craft is read, so that the server answers at once
+    from rotorwright.web.answers import answers, with_findings
+
+    found = answers(file, revision)
+    return with_findings(found) if findings else found
 
 
 async def _run(pool: ThreadPoolExecutor, call: Callable[[], Any]) -> Any:

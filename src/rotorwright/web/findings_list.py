@@ -27,7 +27,10 @@ def show_findings(table: OnTable, picked: Picked) -> None:
     @ui.refreshable
     def listed() -> None:
         now = table.answers
-        if now is None or now.checks is None or now.craft is None:
+        if now is None or now.craft is None:
+            return
+        if now.checks is None:
+            ui.html('<h2>Findings</h2><p class="rw-soft">the rules are looking \u2026</p>', sanitize=False)
             return
         _head(now.checks)
         live = [finding for finding in now.checks.findings if finding.waived is None]
@@ -50,7 +53,7 @@ def show_findings(table: OnTable, picked: Picked) -> None:
                 ui.html(f'<ul class="rw-small">{rows}</ul>', sanitize=False)
 
     listed()
-    table.changed.subscribe(listed.refresh)
+    table.found.subscribe(listed.refresh)
 
 
 def _head(checks: Checks) -> None:

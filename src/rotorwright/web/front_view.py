@@ -22,10 +22,10 @@ def show_front(desk: Desk, space: Space, answer: Answer) -> None:
     """What came of every combination, and the front."""
     count = f"{len(answer.front):,} craft of {answer.combinations:,} combinations are beaten by no other."
     ui.html(f'<p class="rw-story">{count}</p>', sanitize=False)
-    became = ", ".join(f"{number:,} {name}" for name, number in answer.became.items() if number)
+    became = ", ".join(f"{name} {number:,}" for name, number in answer.became.items() if number)
     ui.html(
         f"<p class='rw-small rw-soft'>Nominal values. {answer.superfluous:,} were left out because a part in the "
-        f"same place is nowhere worse; of the rest {escape(became)}.</p>",
+        f"same place is nowhere worse; of the rest: {escape(became)}.</p>",
         sanitize=False,
     )
     for line in answer.cannot_be_computed:

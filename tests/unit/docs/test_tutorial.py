@@ -2,8 +2,9 @@
 
 Blocks of a page, in order: `toml title="FILE"` or `csv title="FILE"` is written to that file, `title="added to FILE"`
 at its end; in a `console` block each line that begins with `$ ` is run, and what stands under it must come out of it
-in that order. `...` stands for what is left out. Words must be the same, numbers within a tenth: a page is not rewritten for
-every last digit, and does not lie. How-to pages begin in the demo workshop, the tutorial in an empty folder.
+in that order. `...` stands for what is left out. Words must be the same, numbers within a tenth: a page is not
+rewritten for every last digit, and does not lie. How-to pages begin in the demo workshop, the tutorial in an empty
+folder.
 """
 
 import os
@@ -113,14 +114,12 @@ def test_commands_that_are_not_run_can_be_read(page: Path) -> None:
 
 def test_there_are_pages_for_every_question_of_a_builder() -> None:
     text = " ".join(page.read_text(encoding="utf-8").splitlines()[0] for page in PAGES[1:]).lower()
-    for word in "propeller cells wire long part frame measure compare publish".split():
+    for word in ["propeller", "cells", "wire", "long", "part", "frame", "measure", "compare", "publish"]:
         assert word in text
 
 
 def test_a_lie_is_found() -> None:
-    real = "It weighs 190 (174-209) g all-up, 85 g dry".split()
+    real = ["It", "weighs", "190", "(174-209)", "g", "all-up,", "85", "g", "dry"]
     assert missing([["It", "weighs", "185"], ["dry"]], real) == ""
     assert missing([["It", "weighs", "150"]], real) == "It weighs 150"
     assert missing([["dry"], ["It"]], real) == "It"
-
-

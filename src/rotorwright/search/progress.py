@@ -1,0 +1,100 @@
+"""How far a search is: what is told while it runs, what it takes beforehand, and how it is stopped."""
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rotorwright.errors import RotorwrightError
+from rotorwright.search.block import Found, Task, best_of, solved, waiting_to_fly
+from rotorwright.search.dominance import first_of_equals
+
+__all__ = ["Clock", "Progress", "Prospect", "Stopped", "Watch", "prospect"]
+
+Array = NDArray[np.float64]
+Index = NDArray[np.int64]
+
+_SAMPLED, _TIMED = 192, 24
+
+
+class Stopped(RotorwrightError):
+    """The search was asked to stop; what is finished waits for the next one with the same space."""
+
+
+@dataclass(frozen=True)
+class Prospect:
+    """What integration in time will take at most, estimated from a sample of cores: flights, and seconds of one."""
+
+    flights: int
+    seconds_each: float
+
+
+@dataclass(frozen=True)
+class Progress:
+    """Where a search is: blocks done of all, seconds left (None before anything is known), what was flown so far.
+
+    flights: how many are to be flown at most, by estimate; None where nothing is flown
+    """
+
+    done: int
+    blocks: int
+    seconds_left: float | None
+    flown: int
+    flights: int | None
+    found: Mapping[int, Found]
+
+    @property
+    def share(self) -> float:
+        """Share of the blocks that are done."""
+        return self.done / self.blocks if self.blocks else 1.0
+
+    def front(self) -> tuple[Index, Array]:
+        """The front of what has been looked at: candidates (n, places), and goals turned so that less is better."""
+        if not self.found:
+            return np.zeros((0, 0), np.int64), np.zeros((0, 0))
+        index = np.concatenate([found.index for found in self.found.values()])
+        index, points = best_of(index, np.concatenate([found.points for found in self.found.values()]))
+        kept = first_of_equals(points, np.arange(len(points)))
+        return index[kept], points[kept]
+
+
+Watch = Callable[[Progress], None]
+
+
+class Clock:
+    """Tells a watcher where the search is."""
+
+    def __init__(self, watch: Watch | None, blocks: int, done: Mapping[int, Found], ahead: Prospect | None) -> None:
+        self.watch, self.blocks, self.done, self.ahead = watch, blocks, done, ahead
+        self.start, self.before = time.monotonic(), len(done)
+
+    def tell(self, workers: int) -> None:
+        """Call the watcher; what it raises ends the search."""
+        if self.watch is None:
+            return
+        done, flown = len(self.done), sum(found.flown for found in self.done.values())
+        left: float | None = None
+        if done > self.before:
+            left = (time.monotonic() - self.start) * (self.blocks - done) / (done - self.before)
+        elif self.ahead:
+            left = self.ahead.flights * self.ahead.seconds_each / workers
+        flights = self.ahead.flights if self.ahead else None
+        self.watch(Progress(done, self.blocks, left, flown, flights, dict(self.done)))
+
+
+def prospect(task: Task) -> Prospect | None:
+    """How many combinations may have to be flown, from cores spread over all; None where nothing is flown."""
+    if not task.in_time:
+        return None
+    cores = np.unique(np.linspace(0, task.cores - 1, _SAMPLED).round().astype(np.int64))
+    waiting = waiting_to_fly(task, cores)
+    flights = round(len(waiting) * task.cores / len(cores))
+    if not len(waiting):
+        return Prospect(flights, 0.0)
+    sample = waiting[:: max(1, len(waiting) // _TIMED)]
+    solved(task, sample[:1])  # compiled and warm
+    start = time.perf_counter()
+    solved(task, sample)
+    return Prospect(flights, (time.perf_counter() - start) / len(sample))

@@ -2,12 +2,12 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test check validation reference bench lock clean
+.PHONY: demo test check validation reference docs bench lock clean
 
 demo: .venv/.ok
 	@rm -rf demo && $(BIN)/rotorwright new demo
 	@for craft in demo/crafts/*.toml; do echo; $(BIN)/rotorwright report $$craft || exit 1; done
-	@echo; echo "The workshop is in demo/. Try: $(BIN)/rotorwright change demo/crafts/lapwing-3.toml battery.use=battery-6s-1300-75c"
+	@echo; echo "The workshop is in demo/. Open it in the browser: $(BIN)/rotorwright open demo"
 
 test: .venv/.ok
 	$(BIN)/python -m pytest -n 2 tests
@@ -25,6 +25,10 @@ reference: .venv/.ok
 	$(BIN)/python tools/write_reference.py
 	$(BIN)/python tools/write_json_reference.py
 	$(BIN)/python tools/write_rules.py
+	$(BIN)/python tools/write_command_reference.py
+
+docs: .venv/.ok
+	$(BIN)/mkdocs build -q --strict -d site
 
 bench: .venv/.ok
 	$(BIN)/python benchmarks/operating_point.py
@@ -33,13 +37,18 @@ bench: .venv/.ok
 	$(BIN)/python benchmarks/frame.py
 	$(BIN)/python benchmarks/checks.py
 	$(BIN)/python benchmarks/commands.py
+	$(BIN)/python benchmarks/swap.py
+	$(BIN)/python benchmarks/search.py
+	$(BIN)/python benchmarks/measure.py
+	$(BIN)/python benchmarks/sheet.py
+	$(BIN)/python benchmarks/web.py
 
 lock: .venv/.ok
 	$(BIN)/uv pip compile --python-version 3.11 --all-extras --generate-hashes --no-emit-index-url \
 		--no-emit-find-links --no-header pyproject.toml -o requirements.lock
 
 clean:
-	rm -rf .venv demo
+	rm -rf .venv demo site
 
 .venv/.ok: requirements.lock pyproject.toml
 	$(PYTHON) -m venv .venv && $(BIN)/pip install -q --disable-pip-version-check uv

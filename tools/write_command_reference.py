@@ -24,7 +24,7 @@ stands.
 """
 
 GROUPS = {
-    "Begin": ("new", "open", "shelf"),
+    "Begin": ("new", "begin", "open", "shelf"),
     "One craft": ("report", "check", "explain", "trust", "fly", "speed", "response", "link", "frame"),
     "Choose": ("swap", "compare", "sweep", "search", "propeller", "motor"),
     "Change, build, measure": ("change", "undo", "wiring", "sheet", "measure"),
@@ -32,6 +32,7 @@ GROUPS = {
 
 EXAMPLES = {
     "new": "rotorwright new workshop",
+    "begin": "rotorwright begin plover-1 --inches 5 --use filming --under-g 500",
     "open": "rotorwright open workshop",
     "shelf": "rotorwright shelf motor",
     "report": "rotorwright report lapwing-3 --all",

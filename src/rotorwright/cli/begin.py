@@ -9,7 +9,6 @@ from rich.console import Console
 from rotorwright.cli.words import print_json
 from rotorwright.search.start import Wish
 from rotorwright.search.start_file import begin_craft
-from rotorwright.sheet.words import clock
 
 __all__ = ["begin_command"]
 
@@ -58,7 +57,7 @@ def begin_command(
         return
     console = Console(highlight=False, markup=False, emoji=False)
     console.print(f"{file}: a proposal, the best of {start.tried} combinations that no rule stops.")
-    flown = f"flies {clock(start.flight_time)} of {use}"
+    flown = f"flies {start.flight_time / 60:.1f} min of {use}"
     console.print(
         f"About {1e3 * start.mass:.0f} g, lifts {start.thrust_to_weight:.1f} times its weight, {flown}; nominal."
     )

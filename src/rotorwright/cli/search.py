@@ -2,26 +2,33 @@
 
 import os
 import sys
+from collections.abc import Mapping
 from contextlib import nullcontext
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 from cyclopts import Parameter
 from rich.console import Console
 from rich.padding import Padding
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, Progress, TextColumn
 from rich.text import Text
 
+from rotorwright.cli.options import check_samples
+from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json
 from rotorwright.errors import InputError, Problem
-from rotorwright.search.answer import Answer, FrontCraft, as_csv, make_craft, search
+from rotorwright.search.answer import Answer, FrontCraft, NearCraft, Underway, as_csv, make_craft, search
 from rotorwright.search.cluster import on_cluster
+from rotorwright.search.craft_from import new_file
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.space import read_space
+from rotorwright.sheet.front_chart import front_chart
 
 __all__ = ["search_command"]
 
 _SHOWN = 12
+
+T = TypeVar("T")
 
 
 def search_command(
@@ -30,9 +37,12 @@ def search_command(
     workers: int = 0,
     json: Annotated[bool, Parameter(negative="")] = False,
     all: Annotated[bool, Parameter(negative="")] = False,
+    tolerance: float = 0.0,
+    samples: int = 64,
     csv: Path | None = None,
+    picture: Path | None = None,
     make: int = 0,
-    to: Path | None = None,
+    to: str = "",
     scheduler: str = "",
 ) -> None:
     """Find every craft that no other combination beats in all goals, exactly, at nominal inputs.
@@ -50,45 +60,89 @@ def search_command(
         Print machine-readable data in SI units instead.
     all
         List the whole front.
+    tolerance
+        Keep also what the bounds cannot tell from the front, among craft within this many percent of it.
+    samples
+        How many samples make those bounds.
     csv
         Write the front as a table with commas.
+    picture
+        Write a picture of the front, its goals two at a time.
     make
         Number of a craft on the front to write as a craft file.
     to
-        The craft file to write.
+        The craft file to write, or its name beside the craft; a file that exists is left alone.
     scheduler
         Address of a dask scheduler whose workers search in place of processes here.
     """
+    check_samples(samples, 1024, 20)
     if not 0 <= workers <= 256:
         raise InputError(Problem(f"--workers {workers} is out of range", "Give 0 to 256."))
-    if bool(make) != (to is not None):
-        raise InputError(Problem("--make and --to go together", "Write --make 3 --to crafts/NEW.toml."))
+    if not 0.0 <= tolerance <= 50.0:
+        raise InputError(Problem(f"--tolerance {tolerance:g} is out of range", "Give 0 to 50 percent."))
+    if bool(make) != bool(to):
+        raise InputError(Problem("--make and --to go together", "Write --make 3 --to NEW."))
     asked = read_space(space)
     state = space.resolve().parent / "out" / f"{space.stem}.search"
-    with _bar() as bar, on_cluster(scheduler) if scheduler else nullcontext() as executor:
-        task = bar.add_task("searching", total=None)
+    with _Bar() as bar, on_cluster(scheduler) if scheduler else nullcontext() as executor:
         answer = search(
             asked,
             workers=workers or os.cpu_count() or 1,
             state=state,
-            progress=lambda done, of: bar.update(task, completed=done, total=of),
+            watch=bar.look,
             executor=executor,
+            tolerance=tolerance / 100.0,
+            samples=samples,
         )
     if csv is not None:
         _write(csv, as_csv(answer))
-    made = make_craft(asked, answer, make, to) if to is not None else ""
+    write_picture(picture, front_chart(answer) if picture else "")
+    file = new_file(asked, to)
+    made = make_craft(asked, answer, make, file) if make else ""
     if json:
         print_json(answer)
         return
     _print(answer, all)
     if made:
-        Console(highlight=False, markup=False, emoji=False).print(f"{to}: {made}.")
+        Console(highlight=False, markup=False, emoji=False).print(f"{file}: {made}.")
 
 
-def _bar() -> Progress:
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"))
-    console = Console(file=sys.stderr, highlight=False, markup=False, emoji=False)
-    return Progress(*columns, TimeRemainingColumn(), console=console, transient=True, disable=not console.is_terminal)
+class _Bar:
+    """A bar while the search runs, and beforehand what has to be flown."""
+
+    def __init__(self) -> None:
+        self.console = Console(file=sys.stderr, highlight=False, markup=False, emoji=False)
+        columns = (
+            TextColumn("{task.description}"),
+            BarColumn(),
+            TextColumn("{task.percentage:>3.0f} %{task.fields[left]}"),
+        )
+        self.bar = Progress(*columns, console=self.console, transient=True, disable=not self.console.is_terminal)
+        self.task = self.bar.add_task("searching", total=1.0, left="")
+        self.told = False
+
+    def __enter__(self) -> "_Bar":
+        self.bar.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.bar.stop()
+
+    def look(self, now: Underway) -> None:
+        """Show how far the search is; say once what it has to fly."""
+        left = "" if now.seconds_left is None else f", {_duration(now.seconds_left)} left"
+        self.bar.update(self.task, completed=now.share, left=left)
+        if now.flights and not self.told and now.seconds_left:
+            most = _duration(now.seconds_left)
+            text = f"Up to some {now.flights:,} combinations are flown one by one: {most} or less."
+            self.console.print(text)
+        self.told = True
+
+
+def _duration(seconds: float) -> str:
+    if seconds < 90.0:
+        return f"{seconds:.0f} s"
+    return f"{seconds / 60:.0f} min" if seconds < 5400.0 else f"{seconds / 3600:.1f} h"
 
 
 def _write(file: Path, text: str) -> None:
@@ -118,35 +172,60 @@ def _print(answer: Answer, everything: bool) -> None:
 
 def _print_front(console: Console, answer: Answer, everything: bool) -> None:
     """Evenly spread along the first goal, the ends among them."""
-    rows, n = answer.front, len(answer.front)
-    if not everything and n > _SHOWN:
-        rows = tuple(rows[round(k * (n - 1) / (_SHOWN - 1))] for k in range(_SHOWN))
+    rows = answer.front if everything else _spread(answer.front)
     same = {place for place in rows[0].parts if len({row.parts[place] for row in answer.front}) == 1}
     for place in sorted(same):
         console.print(f"All have {rows[0].parts[place]} as {place}.")
+    console.print(Text("   now  " + _values(answer, answer.present), style="dim"))
     for row in rows:
-        console.print(_values(answer, row))
-        parts = ", ".join(name for place, name in row.parts.items() if place not in same)
-        console.print(Padding(Text(parts, style="dim"), (0, 0, 0, 8)))
-    if len(rows) < n:
-        console.print(f"{len(rows)} of {n:,} are shown, spread along the first goal; --all or --csv lists them all.")
+        console.print(Text(f"{row.number:>6}  ", style="bold").append(_values(answer, row.values), style="not bold"))
+        _print_parts(console, row, same)
+    if len(rows) < len(answer.front):
+        text = (
+            f"{len(rows)} of {len(answer.front):,} are shown, spread along the first goal; --all or --csv lists them"
+        )
+        console.print(f"{text} all.")
     if answer.equals:
         console.print(f"{answer.equals:,} more have the very goals of one before them and are left out.")
+    if answer.tolerance:
+        _print_near(console, answer, everything, same)
 
 
-def _values(answer: Answer, row: FrontCraft) -> Text:
-    text = Text(f"{row.number:>6}  ", style="bold")
+def _print_near(console: Console, answer: Answer, everything: bool, same: set[str]) -> None:
+    """What the bounds cannot tell from the front."""
+    within = f"{answer.within:,} more within {100 * answer.tolerance:.3g} % of the front"
+    text = f"{len(answer.near):,} of {within} may belong to it: no craft of it is better for sure"
+    console.print(Text(text, style="bold"))
+    rows = answer.near if everything else _spread(answer.near)
+    for row in rows:
+        console.print(f"{row.number:>6}  {_values(answer, row.values)}   close to {row.beside}", style="dim")
+        _print_parts(console, row, same - {p for p in same if row.parts[p] != answer.front[0].parts[p]})
+    if len(rows) < len(answer.near):
+        console.print(f"{len(rows)} of {len(answer.near):,} are shown; --all or --csv lists them all.")
+
+
+def _print_parts(console: Console, row: FrontCraft | NearCraft, same: set[str]) -> None:
+    parts = ", ".join(name for place, name in row.parts.items() if place not in same)
+    console.print(Padding(Text(parts, style="dim"), (0, 0, 0, 8)))
+
+
+def _spread(rows: tuple[T, ...]) -> tuple[T, ...]:
+    """A few rows, evenly spread, the ends among them."""
+    n = len(rows)
+    return rows if n <= _SHOWN else tuple(rows[round(k * (n - 1) / (_SHOWN - 1))] for k in range(_SHOWN))
+
+
+def _values(answer: Answer, values: Mapping[str, float | None]) -> str:
     cells = []
     for name in answer.goals:
-        measure = MEASURES[name]
-        unit = f" {measure.shown}" if measure.shown else ""
-        cells.append(f"{name} {row.values[name] * measure.factor:.4g}{unit}")
-    text.append("   ".join(cells))
-    return text
+        measure, value = MEASURES[name], values[name]
+        unit = f" {measure.shown}" if measure.shown and value is not None else ""
+        cells.append(f"{name} {'none' if value is None else f'{value * measure.factor:.4g}'}{unit}")
+    return "   ".join(cells)
 
 
 def _print_nothing(console: Console, answer: Answer) -> None:
-    console.print("No combination keeps every limit.")
+    console.print("No combination keeps every limit." if answer.limits else "No combination has every goal.")
     worst = max(answer.limits.items(), key=lambda pair: pair[1], default=None)
     if worst and worst[1]:
         console.print(f"Most were ruled out by {worst[0]}: {worst[1]:,}.")
@@ -166,4 +245,5 @@ def _became(answer: Answer) -> str:
         f"solved and beaten or equal {became['beaten or equal']:,}",
         f"left {became['left']:,}",
     ]
-    return f"What became of {answer.combinations:,}: {'; '.join(parts)}."
+    flown = f" {answer.flown:,} of them were flown." if answer.flown else ""
+    return f"What became of {answer.combinations:,}: {'; '.join(parts)}.{flown}"

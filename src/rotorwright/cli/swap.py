@@ -118,11 +118,10 @@ def _print(result: Swap, shown: int) -> None:
     _print_as_good(console, result)
     for note in result.notes:
         console.print(f"Note: {note}.", style="dim")
-    console.print(
-        "New findings come from the rules that read this kind, without those on the strength of the arms; "
-        "`rotorwright check` runs all.",
-        style="dim",
-    )
+    if result.samples and result.bounded < sum(row.reason is None for row in result.rows):
+        text = f"Flight time, heat and thrust rise have bounds for the first {result.bounded}"
+        console.print(f"{text}: for all of them it would take too long.", style="dim")
+    console.print("New findings come from the rules that read this kind; `rotorwright check` runs all.", style="dim")
 
 
 def _table(result: Swap, columns: list[str], shown: int) -> Table:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.errors import InputError, Problem
+from rotorwright.errors import CannotCompute, InputError, Problem
 from rotorwright.measure.faults import Checked
 from rotorwright.measure.fit import Fit
 from rotorwright.measure.given import AIR, Given, Option
@@ -83,16 +83,28 @@ def _point(rotation: float, thrust: float, power: float) -> dict[str, float]:
 def _battery(checked: Checked, given: Given) -> Fitted:
     from rotorwright.measure.battery_fit import fit_battery, pack_on_test
 
-    around = given.numbers.get("air")
+    around, battery = given.numbers.get("air"), given.need_part(Battery)
     pack = pack_on_test(
-        given.need_part(Battery),
+        battery,
         start=given.numbers.get("start"),
         temperature=given.numbers.get("pack"),
         air=around.value if around else 293.15,
     )
     time, volts, amps, temperature = _columns(checked, "time", "voltage", "current", "temperature")
     assert time is not None and volts is not None and amps is not None
+    _check_charge(battery, float(np.trapezoid(amps, time)))
     return Fitted(fit_battery(pack, time, volts, amps, temperature), {})
+
+
+def _check_charge(battery: Battery, drawn: float) -> None:
+    """CannotCompute when far more was drawn [C] than the pack can hold: a fit would wander for minutes."""
+    if battery.capacity and drawn > _FULLER * battery.capacity.value:
+        held = battery.capacity.value / 3.6
+        what = f"{drawn / 3.6:.0f} mAh were drawn from '{battery.name}', which holds {held:.0f} mAh"
+        raise CannotCompute(f"{what}: was it another pack, or more than one, or is the current in another unit?")
+
+
+_FULLER = 1.3
 
 
 def _winding(checked: Checked, given: Given) -> Fitted:

@@ -6,7 +6,7 @@ value); what three or more do together is left over and is shown as such.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -91,7 +91,9 @@ def compare(before: Craft, after: Craft, samples: int = 64, seed: int = 0) -> Co
     crafts += [_built(a, b, steps, set(everything) - {k}) for k in everything]
     fleet = fleet_of(crafts, samples, seed)
     values = {name: _values(fleet, MEASURES[name]) for name in COMPARED}
-    effects = _effects(values, len(steps))
+    n = len(steps)
+    alone = {k for k in everything if not (crafts[4 + k].parts and crafts[4 + n + k].parts)}
+    effects = _effects(values, n, alone)
     changes = [_change(step, {n: effects[n][k] for n in COMPARED}) for k, step in enumerate(steps)]
     changes.sort(key=lambda change: -abs(change.effects["weight"].value or 0.0))
     for k, name in ((len(steps), _TOGETHER), (len(steps) + 1, _WEIGHING)):
@@ -121,13 +123,19 @@ def _values(fleet: Fleet, measure: Measure) -> Array:
     return values
 
 
-def _effects(values: Mapping[str, Array], n: int) -> dict[str, list[Array]]:
-    """For each measure the effect of every step, then what is left in combination, then that of the weighings."""
+def _effects(values: Mapping[str, Array], n: int, alone: Collection[int]) -> dict[str, list[Array]]:
+    """For each measure the effect of every step, then what is left in combination, then that of the weighings.
+
+    Steps `alone` cannot be made without the others: they have no effect of their own, theirs is part of the rest.
+    """
     found = {}
     for name, v in values.items():
         a, b = v[2], v[3]
         single = [0.5 * ((v[4 + k] - a) + (b - v[4 + n + k])) for k in range(n)]
-        rest = (b - a) - (np.sum(single, axis=0) if single else 0.0)
+        for k in alone:
+            single[k] = np.full_like(a, np.nan)
+        made = [effect for k, effect in enumerate(single) if k not in alone]
+        rest = (b - a) - (np.sum(made, axis=0) if made else 0.0)
         steps = [*single, rest, (v[1] - v[0]) - (b - a)]
         found[name] = [np.where(np.abs(x) < _ROUNDING * np.abs(a), 0.0, x) for x in steps]  # NaN stays NaN
     return found

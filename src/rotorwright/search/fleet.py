@@ -1,10 +1,12 @@
 """Many craft as one batch of kernel rows: each craft its nominal row and its samples, one behind the other."""
 
 import math
-from collections.abc import Sequence
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +32,9 @@ __all__ = ["Fleet", "SharedDraws", "cost_of", "fleet_of", "stated"]
 
 Array = NDArray[np.float64]
 Points = NDArray[np.void]
+T = TypeVar("T")
+
+_THREADS = 4
 
 
 class SharedDraws(Draws):
@@ -134,23 +139,37 @@ class Fleet:
         """Time in which thrust rises to one and a half times the weight [s], (craft, rows)."""
         if self.columns is None:
             return np.full((len(self.craft), self.rows), np.nan)
-        return self._all(step_answer(self.columns, self.level[self.solved].reshape(-1))[:, 0])
+        whole, level = self.columns, self.level[self.solved].reshape(-1)
+        parts = [slice(k * self.rows, (k + 1) * self.rows) for k in range(len(self.solved))]
+        found = _side_by_side(
+            lambda own: step_answer(replace(whole, craft=whole.craft[own]), level[own])[:, 0], parts
+        )
+        return self._all(np.concatenate(found))
 
     @cached_property
     def flown(self) -> Points:
         """Ends of the flight on each craft's own profile, END (craft, rows); time 0 where there is none."""
         result = np.zeros((len(self.craft), self.rows), END)
-        for place, k in enumerate(self.solved):
-            assert self.columns is not None
-            own = replace(self.columns, craft=self.columns.craft[place * self.rows : (place + 1) * self.rows])
-            try:
-                flight = flown(self.craft[k], own, profile_of(self.craft[k]), self.draws)
-            except CannotCompute:
-                continue
-            result[k] = flight.ends
-            if flight.beyond:  # of the nominal craft, as in the report
-                result[k, 0]["time"] = 0.0
+        for one in self.solved[:1]:  # what is remembered of the draws is drawn before threads share it
+            result[one] = self._fly(0)
+        rest = range(1, len(self.solved))
+        for place, ends in zip(rest, _side_by_side(self._fly, rest), strict=True):
+            result[self.solved[place]] = ends
         return result
+
+    def _fly(self, place: int) -> Points:
+        """Ends of the flight of one solved craft, (rows,)."""
+        assert self.columns is not None
+        craft = self.craft[self.solved[place]]
+        own = replace(self.columns, craft=self.columns.craft[place * self.rows : (place + 1) * self.rows])
+        try:
+            flight = flown(craft, own, profile_of(craft), self.draws)
+        except CannotCompute:
+            return np.zeros(self.rows, END)
+        ends = np.array(flight.ends)
+        if flight.beyond:  # of the nominal craft, as in the report
+            ends[0]["time"] = 0.0
+        return ends
 
     @cached_property
     def cost(self) -> Array:
@@ -164,8 +183,29 @@ class Fleet:
         return np.array([stated(part, name) for part in parts])[:, None]
 
     def some(self, chosen: Sequence[int], samples: int, seed: int = 0) -> "Fleet":
-        """A fleet of some of these craft with samples of their own."""
-        return fleet_of([self.craft[k] for k in chosen], samples, seed)
+        """A fleet of some of these craft, with samples of their own unless they are as many."""
+        if samples != self.draws.size or seed != self.draws.seed or self.columns is None:
+            return fleet_of([self.craft[k] for k in chosen], samples, seed)
+        at = {int(k): place for place, k in enumerate(self.solved)}
+        places = np.array([at[k] for k in chosen if k in at], np.int64)
+        rows = self.columns.craft.reshape(len(self.solved), self.rows)[places].reshape(-1)
+        return Fleet(
+            craft=tuple(self.craft[k] for k in chosen),
+            rows=self.rows,
+            masses=self.masses[list(chosen)],
+            columns=replace(self.columns, craft=rows) if len(places) else None,
+            solved=np.array([n for n, k in enumerate(chosen) if k in at], np.int64),
+            reasons=tuple(self.reasons[k] for k in chosen),
+            draws=self.draws,
+        )
+
+
+def _side_by_side(work: Callable[[T], NDArray[Any]], parts: Sequence[T]) -> list[NDArray[Any]]:
+    """`work` on every part in as many threads as there are cores: compiled kernels run side by side."""
+    if len(parts) < 2:
+        return [work(part) for part in parts]
+    with ThreadPoolExecutor(min(os.cpu_count() or 1, _THREADS)) as pool:
+        return list(pool.map(work, parts))
 
 
 def stated(part: Part | None, name: str) -> float:

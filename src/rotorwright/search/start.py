@@ -42,7 +42,7 @@ _LONG = frozenset({"arm-breaks"})
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is asked: propeller size [in], use, whether a recording camera rides along, all-up mass below [g] or None."""
+    """What is asked: propeller size [in], use, a recording camera or none, all-up mass below [g] or no limit."""
 
     inches: float
     use: str
@@ -71,10 +71,11 @@ class Start:
 
 
 def propose(wish: Wish, name: str, shelf: Shelf | None = None) -> Start:
-    """The best craft for a wish that no rule stops, of the parts on the built-in shelf or another.
+    """The best craft for a wish that no rule stops and the fewest warn of, of the parts on a shelf.
 
-    Long uses want the longest flight as flown, quick ones the largest thrust to weight at 15 m/s times roll acceleration; both
-    among craft with the thrust to weight and flight time that the use asks. The same wish gives the same craft.
+    Long uses want the longest flight as flown, quick ones the largest thrust to weight at 15 m/s times roll
+    acceleration; both among craft with the thrust to weight and flight time that the use asks. The same wish gives
+    the same craft.
     Raises InputError for a wish that is not understood, CannotCompute with the nearest when no craft keeps it.
     """
     _understood(wish)
@@ -117,8 +118,9 @@ class _Search:
         found = self._tried()
         if found is None:
             return None
-        for rules in (found.hard & found.soft, found.hard):
-            keeps = rules & (found.lift >= self.use.thrust_to_weight) & (found.mass < self.heaviest)
+        kept = found.hard & (found.lift >= self.use.thrust_to_weight) & (found.mass < self.heaviest)
+        for broken in np.unique(found.broken[kept]):
+            keeps = kept & (found.broken == broken)
             start = self._first(
                 found, self._order(found, np.flatnonzero(keeps & (found.seconds >= self.use.seconds)))
             )
@@ -147,7 +149,6 @@ class _Search:
         return kept[np.argsort(-wanted[kept], kind="stable")]
 
     def _first(self, found: Tried, order: Index) -> Start | None:
-        self.stopped.clear()
         for place in order[:_TRIED].tolist():
             why = whys(found, order.tolist(), place, self.use.aim)
             text = self._text(found.chosen[place], why, len(found.chosen))
@@ -192,6 +193,9 @@ class _Search:
             words = f"Light enough and of enough thrust, but stopped, the best of them all: {_counted(self.stopped)}"
             return 1.0, f"{words}."
         lifting = np.flatnonzero(found.hard & (found.lift >= need))
+        light = lifting[found.mass[lifting] < self.heaviest]
+        if light.size:
+            return 1.0, self._too_short(found, light)
         if lifting.size:
             k = int(lifting[np.argmin(found.mass[lifting])])
             words = f"The lightest on the shelf that lifts {need:g} times its weight has"
@@ -200,6 +204,15 @@ class _Search:
         k = int(np.nanargmax(found.lift - 1e3 * ~found.hard))
         words = f"The most that one lifts is {found.lift[k]:.3g} times its weight, {need:g} are needed"
         return math.inf, f"{words}: {named(found.chosen[k])}."
+
+    def _too_short(self, found: Tried, light: Index) -> str:
+        """What is said when the flight is what fails."""
+        words = f"Light enough and of enough thrust are {light.size}, but"
+        if np.isnan(found.seconds[light]).all():
+            return f"{words} none keeps up with {self.wish.use} as it is flown."
+        k = int(light[np.nanargmax(found.seconds[light])])
+        asked = f"{self.use.seconds:g} s of {self.wish.use} are asked"
+        return f"{words} {asked} and the longest flies {found.seconds[k]:.0f} s: {named(found.chosen[k])}."
 
 
 def _counted(stopped: Mapping[str, int]) -> str:

@@ -1,4 +1,4 @@
-"""The text of a craft file that a proposal becomes: a frame drawn about the propeller, and every part with its why."""
+"""The text of a proposed craft file: a frame drawn about the propeller, and every part with its why."""
 
 import math
 import re
@@ -20,6 +20,7 @@ __all__ = ["Chosen", "Frame", "craft_text", "motor_screw", "spacing_mm"]
 _HOLD, _SHORT = 2.0, 0.4
 # Room round pack and deck for the strap's loose end [mm].
 _LOOSE = 40.0
+_NUMBERED = re.compile(r".+-\d+")
 _FULL_CELL = {"lipo": 4.2, "lihv": 4.35, "li-ion": 4.2}
 
 
@@ -77,14 +78,16 @@ def craft_text(
     asked: str,
     counted: str,
 ) -> str:
-    """The file of a craft of these parts; `why` says of motors, propellers, battery and speed-controller what decided."""
+    """The file of a craft of these parts; `why` says by role what decided for the parts that were chosen."""
     base = -(_mm(chosen.propeller.hub_height, 7.0) / 2 + _mm(chosen.motor.height, 18.0))
+    title, _, version = name.rpartition("-") if _NUMBERED.fullmatch(name) else (name, "", "")
     thickness, width, tip = frame.arm
     screw = motor_screw(shelf, chosen.motor, thickness)
     assert screw is not None  # motors without one are no candidates
     held = _mm(screw.length) - thickness
     fields = {
-        "name": name,
+        "name": title,
+        "version": version or "1",
         "asked": asked,
         "counted": counted,
         "use": use,

@@ -1,4 +1,4 @@
-"""What decided for the parts of a proposal, in words: each held against the best craft with another part in its place."""
+"""What decided for the parts of a proposal, each held against the best craft with another part in its place."""
 
 from collections.abc import Sequence
 
@@ -16,7 +16,7 @@ _SAME, _SAME_G = 0.0005, 0.5
 
 
 def whys(found: Tried, order: Sequence[int], place: int, aim: str) -> dict[str, str]:
-    """Why each part was chosen: `place` is the craft, `order` ranks those that kept what was asked, the best first."""
+    """Why each part was chosen: `place` is the craft, `order` ranks those that kept what was asked, best first."""
     later = list(order)[list(order).index(place) :]
     return {role: _why(found, later, place, role, field, aim) for role, field in _FIELD.items()}
 

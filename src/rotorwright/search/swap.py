@@ -24,8 +24,8 @@ Array = NDArray[np.float64]
 Putting = Callable[[Craft, PlacedPart, Part], Craft]
 
 CANNOT_TELL = "cannot tell"
-# Rules about the frame's own strength take a second a craft, and say little about which part is better.
-_SLOW_FAMILY = ("arms",)
+# Flights and answers in time that a list takes at most, samples and rows together: some three seconds on two cores.
+_MOST_FLOWN, _FEWEST = 16_384, 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +56,8 @@ class SwapRow:
 class Swap:
     """Candidates for one place, best first by `goal`; those after `bounded` have no bounds in their dear measures.
 
+    `flown_samples` are behind those bounds, `samples` behind the others.
+
     `left_out` says what was not listed; `as_good` are those that the bounds cannot tell from the best by the goal.
     """
 
@@ -68,6 +70,7 @@ class Swap:
     left_out: tuple[str, ...]
     as_good: tuple[str, ...]
     bounded: int
+    flown_samples: int
     samples: int
     notes: tuple[str, ...]
 
@@ -97,7 +100,7 @@ def swap(
     goal: Measure,
     *,
     samples: int = 128,
-    flown_samples: int = 64,
+    flown_samples: int | None = None,
     shown: int = 10,
     findings: bool = True,
     only_fitting: bool = False,
@@ -107,8 +110,9 @@ def swap(
 ) -> Swap:
     """Every part of `parts` in the place of `placed`, one batch through the kernel, sorted by `goal`.
 
-    samples: of each craft for bounds, 0 for none; flown_samples: of the first `shown` in dear measures, for which
-    also the rules are run; only_fitting: leave out what brings a new stop
+    samples: of each craft for bounds, 0 for none; flown_samples: of each in dear measures, as many as time allows
+    unless given; where even that is too long, of the first `shown` only. For those also the rules are run.
+    only_fitting: leave out what brings a new stop
     put: how a candidate comes into its place, as on an equal basis, which `notes` tell
     A whole-craft weighing is left aside on both sides: it holds for the present parts only.
     """
@@ -120,12 +124,13 @@ def swap(
             names.append(part.name)
         except CannotCompute as error:
             broken.append(SwapRow(part.name, {}, {}, {}, None, str(error)))
-    columns = _Columns(variants, samples, flown_samples, seed)
+    columns = _Columns(variants, samples, seed)
     order = columns.sort(goal)
     left_out: tuple[str, ...] = ()
     if only_fitting:
         order, left_out = _fitting(order, base, variants, placed.part.kind)
-    columns.sharpen([0, *order[:shown]])
+    bounded, flown = _allowed(len(order), shown, samples, flown_samples)
+    columns.sharpen([0, *order[:bounded]], flown)
     rows = [columns.row(k, names[k]) for k in order]
     if findings:
         rows[:shown] = _with_findings(rows[:shown], base, [variants[k] for k in order[:shown]], placed.part.kind)
@@ -140,17 +145,27 @@ def swap(
         rows=(*rows, *broken),
         left_out=left_out,
         as_good=columns.as_good(goal, order, names),
-        bounded=min(shown, len(order)) if flown_samples else 0,
+        bounded=bounded if flown else 0,
+        flown_samples=flown,
         samples=samples,
         notes=(*notes, *weighing),
     )
 
 
+def _allowed(rows: int, shown: int, samples: int, asked: int | None) -> tuple[int, int]:
+    """How many rows get bounds in their dear measures, and from how many samples."""
+    if not samples or asked == 0:
+        return 0, 0
+    if rows * (asked or min(samples, _FEWEST)) > _MOST_FLOWN:
+        rows = min(rows, shown)
+    return rows, asked or min(samples, max(_MOST_FLOWN // max(rows, 1), _FEWEST))
+
+
 class _Columns:
     """Values of every measure over the variants; variant 0 is the present craft."""
 
-    def __init__(self, variants: Sequence[Craft], samples: int, flown: int, seed: int) -> None:
-        self.variants, self.flown_samples, self.seed = variants, flown if samples else 0, seed
+    def __init__(self, variants: Sequence[Craft], samples: int, seed: int) -> None:
+        self.variants, self.seed = variants, seed
         self.nominal = fleet_of(variants) if samples else None
         self.fleet = fleet_of(variants, samples, seed)
         self.unpriced = [unpriced(one) for one in variants]
@@ -181,10 +196,10 @@ class _Columns:
         found = [(sign * float(self.values(goal, k)[0]), k) for k in range(1, len(self.variants))]
         return [k for _, k in sorted((v, k) if np.isfinite(v) else (np.inf, k) for v, k in found)]
 
-    def sharpen(self, chosen: Sequence[int]) -> None:
+    def sharpen(self, chosen: Sequence[int], samples: int) -> None:
         """Sample the dear measures of some variants."""
-        if self.flown_samples:
-            fleet = self.fleet.some(chosen, self.flown_samples, self.seed)
+        if samples:
+            fleet = self.fleet.some(chosen, samples, self.seed)
             self.dear = {k: (fleet, at) for at, k in enumerate(chosen)}
 
     def row(self, k: int, name: str) -> SwapRow:
@@ -214,13 +229,9 @@ class _Columns:
 def findings_between(before: Craft, after: Sequence[Craft], kind: str | None) -> list[FindingsChange]:
     """What the rules find on each craft of `after` and not on `before`, and the other way round.
 
-    kind: only rules that read this kind of part; None for all that are quick
+    kind: only rules that read this kind of part; None for all
     """
-    codes = {
-        rule.code
-        for rule in all_rules().values()
-        if rule.check.__module__.rpartition(".")[2] not in _SLOW_FAMILY and (kind is None or kind in rule.reads)
-    }
+    codes = {rule.code for rule in all_rules().values() if kind is None or kind in rule.reads}
     here = _found(before, codes)
     changes = []
     for craft in after:

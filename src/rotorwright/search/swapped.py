@@ -79,8 +79,14 @@ def swapped(craft: Craft, placed: PlacedPart, part: Part) -> Craft:
     """
     loose = loosened(craft)
     at = craft.parts.index(placed)  # drawn parts stand last and are all that is missing from the loose craft
-    new = replace(loose.parts[at], part=part, specimen="", count=_count(craft, placed, part))
+    new = replace(loose.parts[at], part=_tilted(placed.part, part), specimen="", count=_count(craft, placed, part))
     return settled(replace(unweighed(loose), parts=(*loose.parts[:at], new, *loose.parts[at + 1 :])))
+
+
+def _tilted(old: Part, new: Part) -> Part:
+    """The new part at the tilt of the old one: how a camera is put on is not what it is."""
+    tilt = getattr(old, "tilt", None)
+    return replace(new, **{"tilt": tilt}) if tilt is not None and hasattr(new, "tilt") else new
 
 
 def _count(craft: Craft, placed: PlacedPart, part: Part) -> int:

@@ -1,6 +1,7 @@
 """Rows of words of which one holds, and words that hold or not: what a page lets people choose without a form."""
 
 from collections.abc import Awaitable, Callable, Mapping
+from functools import partial
 from html import escape
 
 from nicegui import ui
@@ -20,7 +21,7 @@ def choice(label: str, words: Mapping[str, str], chosen: Callable[[str], Awaitab
     with ui.element("div").classes("rw-choice").props('role="group"') as group:
         group.props["aria-label"] = label
         for name, word in words.items():
-            buttons[name] = _button(word, lambda name=name: press(name))
+            buttons[name] = _button(word, partial(press, name))
             _pressed(buttons[name], len(buttons) == 1)
 
 

@@ -40,6 +40,12 @@ def register(desk: Desk) -> None:
 
         await show_workshop(desk)
 
+    @ui.page("/new", response_timeout=_PATIENCE)
+    async def new() -> None:
+        from rotorwright.web.new_page import show_new
+
+        await show_new(desk)
+
     @ui.page("/craft/{name}", response_timeout=_PATIENCE)
     async def table(name: str) -> None:
         await _show(desk, name, "")

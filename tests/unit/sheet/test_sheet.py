@@ -159,6 +159,13 @@ def test_the_line_of_versions(whole: Whole) -> None:
     assert "From Lapwing 3 to Lapwing 4" in _texts(sheet.blocks)
 
 
+def test_a_change_that_cannot_be_made_alone_is_not_weighed(whole: Whole) -> None:
+    """The arms off the shelf cannot stay when the frame draws its own."""
+    text = markdown_of(whole[2])
+    arms = next(line for line in text.splitlines() if line.startswith("- **arms:**"))
+    assert "cannot be made alone, so it is not weighed alone" in arms
+
+
 def test_versions_that_come_before_themselves_end(tmp_path: Any) -> None:
     text = 'format = 1\nname = "Ring"\nversion = "{}"\nprevious = "{}.toml"\n[frame]\nmotor_spacing_mm = 200\n'
     for one, before in (("a", "b"), ("b", "a")):

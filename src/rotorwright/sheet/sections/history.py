@@ -46,6 +46,7 @@ def _line(found: Versions) -> Table:
 def _step(step: Comparison) -> Iterator[Block]:
     yield Heading(f"From {step.before} to {step.after}", 3)
     single = [one for one in step.changes if one.what]
+    weighed = [one for one in single if _weighed(step, one)]
     if not single:
         yield Paragraph("Nothing that counts has changed.")
         return
@@ -54,19 +55,26 @@ def _step(step: Comparison) -> Iterator[Block]:
         "cannot tell from nothing.",
         quiet=True,
     )
-    yield Listing(tuple(_told(one) for one in single[:_FEW]))
-    if len(single) > _FEW:
-        yield Paragraph(f"And {len(single) - _FEW} more changes of less weight.")
+    rest = [one for one in single if one not in weighed]
+    yield Listing((*(_told(one, True) for one in weighed[:_FEW]), *(_told(one, False) for one in rest)))
+    if len(weighed) > _FEW:
+        yield Paragraph(f"And {len(weighed) - _FEW} more changes of less weight.")
     for lead, codes in (("Findings it brought", step.findings.new), ("Findings it ended", step.findings.cured)):
         if codes:
             yield Paragraph(f"{lead}: {', '.join(codes)}.")
 
 
-def _told(one: Change) -> tuple[Inline, ...]:
+def _weighed(step: Comparison, one: Change) -> bool:
+    """Whether the craft flies with this change alone, and without it alone: else it has no share of its own."""
+    return step.differences["flight-time"].value is None or one.effects["flight-time"].value is not None
+
+
+def _told(one: Change, weighed: bool) -> tuple[Inline, ...]:
     did = ", ".join(
         f"{MEASURES[name].words} {change(one.effects[name], name, one.verdict[name])} {MEASURES[name].shown}".strip()
         for name in _TOLD
         if one.verdict[name] not in ("same", "unknown")
     )
+    did = did if weighed else "cannot be made alone, so it is not weighed alone"
     why = f" {one.why}" if one.why else ""
     return Strong(f"{one.place}: "), f"{one.what}.{why}", f" ({did})" if did else ""

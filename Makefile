@@ -20,6 +20,7 @@ check: .venv/.ok
 
 validation: .venv/.ok
 	$(BIN)/python tools/validate_rotor.py
+	$(BIN)/python tools/validate_stand.py
 
 reference: .venv/.ok
 	$(BIN)/python tools/write_reference.py
@@ -40,6 +41,7 @@ bench: .venv/.ok
 	$(BIN)/python benchmarks/swap.py
 	$(BIN)/python benchmarks/search.py
 	$(BIN)/python benchmarks/measure.py
+	$(BIN)/python benchmarks/measure_coverage.py
 	$(BIN)/python benchmarks/sheet.py
 	$(BIN)/python benchmarks/web.py
 

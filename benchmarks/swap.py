@@ -1,10 +1,13 @@
 """How long a swap takes: every motor of a long shelf in the place of the present one, with and without bounds."""
 
 import math
+import os
 import tempfile
 import time
 from dataclasses import replace
 from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command sets it
 
 from rotorwright.craft import read_craft
 from rotorwright.craft.workshop import new_workshop

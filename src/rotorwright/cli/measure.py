@@ -15,7 +15,6 @@ from rotorwright.cli.measure_words import (
     print_history,
     print_measurement,
     ready_for_json,
-    residual_picture,
 )
 from rotorwright.cli.options import check_samples
 from rotorwright.cli.picture import write_picture
@@ -220,7 +219,9 @@ def _finish(console: Console, found, apply: bool, json: bool, csv: Path | None, 
     if csv is not None:
         write_picture(csv, csv_text(*residual_rows(found)))
     if picture is not None:
-        write_picture(picture, residual_picture(found))
+        from rotorwright.sheet.measured import residual_curves
+
+        write_picture(picture, residual_curves(found))
     if json:
         print_json(ready_for_json({"measurement": found, "done": done}))
         return

@@ -20,7 +20,7 @@ from rotorwright.measure.mapping import require
 from rotorwright.measure.measurement import look
 from rotorwright.measure.profile import FlownProfile, flown_profile
 from rotorwright.measure.readings import read
-from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.measured import log_curves
 from rotorwright.sheet.words import clock, said
 
 __all__ = ["Asked", "log_command", "profile_command"]
@@ -61,7 +61,7 @@ def log_command(
     if asked.csv is not None:
         write_picture(asked.csv, _table(book))
     if asked.picture is not None:
-        write_picture(asked.picture, _picture(book))
+        write_picture(asked.picture, log_curves(book))
     if asked.json:
         print_json(ready_for_json(book))
         return
@@ -205,18 +205,3 @@ def _table(book: LogBook) -> str:
         headings += [f"{one.quantity}_{word}_{unit}" for word in ("measured", "predicted", "low", "high")]
     columns = [series[0].time_s, *(c for s in series for c in (s.measured, s.predicted, s.low, s.high))]
     return csv_text(headings, list(zip(*columns, strict=True)))
-
-
-def _picture(book: LogBook) -> str:
-    """Measured over predicted with its band, one panel a quantity."""
-    if book.comparison is None:
-        raise InputError(Problem(f"there is no picture: {book.reason}", "Name the craft, as in --craft FILE."))
-    panels = []
-    for one in book.comparison.series:
-        factor, unit = _SHOWN[one.quantity]
-        x = [t / 60 for t in one.time_s]
-        scaled = [[factor * value for value in column] for column in (one.predicted, one.low, one.high, one.measured)]
-        lines = (Line("predicted", x, scaled[0], scaled[1], scaled[2]), Line("measured", x, scaled[3]))
-        panels.append(Panel(f"{one.quantity}  {unit}", lines, from_zero=one.quantity != "voltage"))
-    title = f"{book.comparison.craft} against {book.log.file.name}"
-    return line_chart(title, "time  min", panels, "Band: 5\u201395 % of the prediction.")

@@ -16,15 +16,14 @@ from rotorwright.measure.fit import FittedValue
 from rotorwright.measure.forms import FORMS
 from rotorwright.measure.history import History
 from rotorwright.measure.mapping import Mapping as Columns
-from rotorwright.measure.measurement import Measurement, residual_rows
+from rotorwright.measure.measurement import Measurement
 from rotorwright.measure.quantities import QUANTITIES
 from rotorwright.measure.spelling import spelled
 from rotorwright.measure.tables import TableForm
 from rotorwright.parts.fields import Quantity, specs
 from rotorwright.parts.kinds import KINDS
 from rotorwright.predict.result import plain
-from rotorwright.sheet.chart import Line, Panel, line_chart
-from rotorwright.units import SI_UNIT, split_key
+from rotorwright.sheet.measured import unit_of_column
 
 __all__ = [
     "ColumnsSeen",
@@ -35,7 +34,6 @@ __all__ = [
     "print_history",
     "print_measurement",
     "ready_for_json",
-    "residual_picture",
     "rows_table",
 ]
 
@@ -139,7 +137,11 @@ def _columns_table(columns: Columns, checked: Checked) -> Table:
         own = [c for c in columns.columns if c.quantity == column.quantity]
         values = checked.readings.columns[column.quantity]
         there = values[~(values != values)]
-        span = [f"{there.min():.4g}", f"{there.max():.4g} {_si(column.quantity)}"] if len(there) else ["-", "empty"]
+        span = (
+            [f"{there.min():.4g}", f"{there.max():.4g} {unit_of_column(column.quantity)}"]
+            if len(there)
+            else ["-", "empty"]
+        )
         turned = (
             f", less {column.zero:g}, times {column.scale:g}" if (column.zero, column.scale) != (0.0, 1.0) else ""
         )
@@ -147,14 +149,6 @@ def _columns_table(columns: Columns, checked: Checked) -> Table:
         doubt = "" if column.sure else " ?"
         table.add_row(column.quantity, column.heading, column.unit + turned, column.why + doubt, *span)
     return table
-
-
-_OWN_SI = {"acceleration": "m/s2", "share": ""}
-
-
-def _si(quantity: str) -> str:
-    dimension = QUANTITIES[quantity].dimension
-    return _OWN_SI.get(dimension, SI_UNIT.get(dimension, ""))
 
 
 def print_faults(console: Console, faults: Sequence[Fault], set_aside: int) -> None:
@@ -227,29 +221,6 @@ def _said(value: FittedValue) -> str:
         return f"{table['value']:g} \u00b1 {table['sd']:g} {key.removeprefix(value.field + '_')}"
     unit = "" if value.unit == "1" else f" {value.unit}"
     return f"{value.value:.4g} \u00b1 {value.sd:.2g}{unit}"
-
-
-def residual_picture(found: Measurement) -> str:
-    """What the fit leaves over of each reading, over the quantity it depends on; long records are thinned."""
-    headings, rows = residual_rows(found, _MOST_POINTS)
-    order = sorted((row for row in rows if row[1] is not None), key=lambda row: row[1] or 0.0)
-    name = found.against[0]
-    factor, unit = (30 / math.pi, "rpm") if name == "rotation" else (1.0, _si(name) if name in QUANTITIES else "")
-    x = [factor * (row[1] or 0.0) for row in order]
-    panels = [
-        Panel(_label(heading.removeprefix("left_")), (Line("measured less fitted", x, [row[i] for row in order]),))
-        for i, heading in enumerate(headings)
-        if i >= 2
-    ]
-    note = f"Every {-(-len(found.lines) // _MOST_POINTS)}th row." if len(found.lines) > _MOST_POINTS else ""
-    return line_chart(f"{found.fit.name}: measured less fitted", f"{name}  {unit}".strip(), panels, note)
-
-
-def _label(key: str) -> str:
-    """`thrust_n` as `thrust  N`."""
-    for stem, unit in split_key(key):
-        return f"{stem}  {SI_UNIT[unit.dimension]}"
-    return key.removesuffix("_1")
 
 
 def print_history(console: Console, seen: History) -> None:

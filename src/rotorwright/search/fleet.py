@@ -52,6 +52,18 @@ class SharedDraws(Draws):
         return self._factors[wanted]
 
 
+class _Fewer(Draws):
+    """The first of the samples of other draws."""
+
+    def __init__(self, whole: Draws, size: int) -> None:
+        super().__init__(size, whole.seed)
+        self._whole = whole
+
+    def normal(self, key: str) -> Array:
+        """As `Draws.normal`."""
+        return self._whole.normal(key)[: self.rows]
+
+
 @dataclass(frozen=True)
 class Fleet:
     """Craft in one batch; `columns` hold `rows` rows for each in turn, `masses` their all-up mass (craft, rows) [kg].
@@ -182,21 +194,25 @@ class Fleet:
         parts = [next((p.part for p in one.parts if p.part.kind == kind), None) for one in self.craft]
         return np.array([stated(part, name) for part in parts])[:, None]
 
-    def some(self, chosen: Sequence[int], samples: int, seed: int = 0) -> "Fleet":
-        """A fleet of some of these craft, with samples of their own unless they are as many."""
-        if samples != self.draws.size or seed != self.draws.seed or self.columns is None:
-            return fleet_of([self.craft[k] for k in chosen], samples, seed)
+    def some(self, chosen: Sequence[int], samples: int) -> "Fleet":
+        """Some of these craft, with the first of their samples, or more of their own where there are not as many."""
+        if samples > self.draws.size:
+            return fleet_of([self.craft[k] for k in chosen], samples, self.draws.seed)
+        draws = self.draws if samples == self.draws.size else _Fewer(self.draws, samples)
         at = {int(k): place for place, k in enumerate(self.solved)}
         places = np.array([at[k] for k in chosen if k in at], np.int64)
-        rows = self.columns.craft.reshape(len(self.solved), self.rows)[places].reshape(-1)
+        columns = None
+        if self.columns is not None and len(places):
+            rows = self.columns.craft.reshape(len(self.solved), self.rows)[places, : draws.rows]
+            columns = replace(self.columns, craft=rows.reshape(-1))
         return Fleet(
             craft=tuple(self.craft[k] for k in chosen),
-            rows=self.rows,
-            masses=self.masses[list(chosen)],
-            columns=replace(self.columns, craft=rows) if len(places) else None,
+            rows=draws.rows,
+            masses=self.masses[list(chosen), : draws.rows],
+            columns=columns,
             solved=np.array([n for n, k in enumerate(chosen) if k in at], np.int64),
             reasons=tuple(self.reasons[k] for k in chosen),
-            draws=self.draws,
+            draws=draws,
         )
 
 
@@ -211,9 +227,9 @@ def _side_by_side(work: Callable[[T], NDArray[Any]], parts: Sequence[T]) -> list
 def stated(part: Part | None, name: str) -> float:
     """One number that a part states [SI], NaN when it does not."""
     value = getattr(part, name, None)
-    if value is None or isinstance(value, str | tuple):
-        return math.nan
-    return float(value.value if isinstance(value, Estimate) else value)
+    if isinstance(value, Estimate):
+        return value.value
+    return float(value) if isinstance(value, int | float) else math.nan  # a piece that the frame draws, a word
 
 
 def cost_of(placed: PlacedPart) -> float:

@@ -24,8 +24,8 @@ Array = NDArray[np.float64]
 Putting = Callable[[Craft, PlacedPart, Part], Craft]
 
 CANNOT_TELL = "cannot tell"
-# Flights and answers in time that a list takes at most, samples and rows together: some three seconds on two cores.
-_MOST_FLOWN, _FEWEST = 16_384, 64
+# Flights and answers in time that a list takes at most, samples and rows together: some two seconds on two cores.
+_MOST_FLOWN, _FEWEST = 9600, 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +165,7 @@ class _Columns:
     """Values of every measure over the variants; variant 0 is the present craft."""
 
     def __init__(self, variants: Sequence[Craft], samples: int, seed: int) -> None:
-        self.variants, self.seed = variants, seed
+        self.variants = variants
         self.nominal = fleet_of(variants) if samples else None
         self.fleet = fleet_of(variants, samples, seed)
         self.unpriced = [unpriced(one) for one in variants]
@@ -199,7 +199,7 @@ class _Columns:
     def sharpen(self, chosen: Sequence[int], samples: int) -> None:
         """Sample the dear measures of some variants."""
         if samples:
-            fleet = self.fleet.some(chosen, samples, self.seed)
+            fleet = self.fleet.some(chosen, samples)
             self.dear = {k: (fleet, at) for at, k in enumerate(chosen)}
 
     def row(self, k: int, name: str) -> SwapRow:

@@ -86,7 +86,7 @@ def swapped(craft: Craft, placed: PlacedPart, part: Part) -> Craft:
 def _tilted(old: Part, new: Part) -> Part:
     """The new part at the tilt of the old one: how a camera is put on is not what it is."""
     tilt = getattr(old, "tilt", None)
-    return replace(new, **{"tilt": tilt}) if tilt is not None and hasattr(new, "tilt") else new
+    return replace(new, tilt=tilt) if tilt is not None and hasattr(new, "tilt") else new
 
 
 def _count(craft: Craft, placed: PlacedPart, part: Part) -> int:

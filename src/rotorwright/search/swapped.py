@@ -9,6 +9,7 @@ from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_
 from rotorwright.craft.read import workshop_of, workshop_shelf
 from rotorwright.errors import CannotCompute, InputError, Problem
 from rotorwright.frame.layout import MotorPlace
+from rotorwright.parts.electronics import Camera, RecordingCamera
 from rotorwright.parts.kinds import kind_of_word
 from rotorwright.parts.laws import completed
 from rotorwright.parts.part import Part
@@ -85,8 +86,10 @@ def swapped(craft: Craft, placed: PlacedPart, part: Part) -> Craft:
 
 def _tilted(old: Part, new: Part) -> Part:
     """The new part at the tilt of the old one: how a camera is put on is not what it is."""
-    tilt = getattr(old, "tilt", None)
-    return replace(new, tilt=tilt) if tilt is not None and hasattr(new, "tilt") else new
+    cameras = Camera | RecordingCamera
+    if isinstance(old, cameras) and isinstance(new, cameras) and old.tilt is not None:
+        return replace(new, tilt=old.tilt)
+    return new
 
 
 def _count(craft: Craft, placed: PlacedPart, part: Part) -> int:

@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test check validation reference docs bench lock clean
+.PHONY: demo test check validation reference docs pictures bench lock clean
 
 demo: .venv/.ok
 	@rm -rf demo && $(BIN)/rotorwright new demo
@@ -29,7 +29,12 @@ reference: .venv/.ok
 	$(BIN)/python tools/write_command_reference.py
 
 docs: .venv/.ok
-	$(BIN)/mkdocs build -q --strict -d site
+	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build -q --strict
+
+pictures: .venv/.ok
+	$(BIN)/python tools/write_validation_plots.py
+	$(BIN)/python tools/write_gallery.py
+	$(BIN)/python tools/write_architecture.py
 
 bench: .venv/.ok
 	$(BIN)/python benchmarks/operating_point.py

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from rotorwright.craft.model import Craft, Place, PlacedPart
 from rotorwright.craft.placing import LAYOUT_ROLES, Heights, heights, places_by_layout
@@ -21,6 +22,9 @@ __all__ = ["candidates", "choose", "find_placed", "loosened", "own_shelf", "sett
 
 # The layout alone places these.
 ROLES_OF_LAYOUT = ("motor", "propeller")
+
+_DRAWN: dict[Any, tuple[tuple[PlacedPart, ...], str]] = {}
+_MOST_DRAWN = 1000
 
 
 def unweighed(craft: Craft) -> Craft:
@@ -147,11 +151,18 @@ def _is_drawn(placed: PlacedPart) -> bool:
     return placed.key[:1] == ("frame",)
 
 
-def _drawn_anew(craft: Craft, parts: list[PlacedPart]) -> list[PlacedPart]:
-    from rotorwright.craft.drawing import drawn_parts
+def _drawn_anew(craft: Craft, parts: list[PlacedPart]) -> tuple[PlacedPart, ...]:
+    """Drawn parts for how the motors sit; remembered, since drawing takes longer than all the rest of a swap."""
+    from rotorwright.craft.drawing import drawn_parts, seat_of
 
-    reader = Reader(craft.source)
-    drawn = drawn_parts(craft.frame, craft.motors, parts, reader)
-    if reader.problems:
-        raise CannotCompute(f"the frame cannot be drawn about it: {reader.problems[0].what}")
+    key = craft.frame, craft.motors, seat_of(craft.frame, parts)
+    if key not in _DRAWN:
+        reader = Reader(craft.source)
+        drawn = tuple(drawn_parts(craft.frame, craft.motors, parts, reader))
+        if len(_DRAWN) >= _MOST_DRAWN:
+            _DRAWN.clear()
+        _DRAWN[key] = drawn, reader.problems[0].what if reader.problems else ""
+    drawn, fault = _DRAWN[key]
+    if fault:
+        raise CannotCompute(f"the frame cannot be drawn about it: {fault}")
     return drawn

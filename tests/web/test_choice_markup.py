@@ -37,7 +37,7 @@ def row(name: str, found: Mapping[str, Prediction], verdict: Mapping[str, str], 
 
 def swap_of(*rows: SwapRow, goal: str = "weight") -> Swap:
     present = SwapRow("old", NOTHING, NOTHING, SAME, None, None)
-    return Swap("craft", "motors", "motor", present, goal, rows, (), (), len(rows), 64, ())
+    return Swap("craft", "motors", "motor", present, goal, rows, (), (), len(rows), 64, 64, ())
 
 
 def part(file: Path, id: str) -> tuple[Craft, PlacedPart]:

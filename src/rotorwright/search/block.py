@@ -26,6 +26,8 @@ COUNTS = ("limits of the core", "bound of the core", "bound", "limits", "beaten 
 
 # Combinations solved at a time: what bounds the memory.
 _BATCH = 32_768
+# Cores that break a limit by least, and rests on them, among which the nearest miss is looked for.
+_CLOSE = 8
 # Combinations flown at a time: after each, what the front has gained rules out others.
 _FLOWN = 256
 # Combinations that wait to be flown at most; more of them near a front than this nobody asks for.
@@ -169,11 +171,15 @@ def _within(task: Task, points: Array) -> Array:
 
 
 def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
-    """Of cores that break a limit with every rest the one that breaks it least, and its least margin."""
+    """Of some cores that break a limit by least the one that comes nearest to passing, and its least margin."""
     if not task.limits or not len(core):
         return core[0], -np.inf
-    index = core[int(np.argmax(np.where(room < 0.0, room, -np.inf)))] + task.rest.index[0]
-    return index, float(solved(task, index[None])[1].min())
+    close = np.argsort(np.where(room < 0.0, -room, np.inf), kind="stable")[:_CLOSE]
+    rest = task.rest.index[:: -(-len(task.rest.index) // _CLOSE)]
+    index = (core[close[room[close] < 0.0]][:, None, :] + rest).reshape(-1, core.shape[1])
+    margin = solved(task, index)[1].min(axis=1)
+    k = int(np.argmax(margin))
+    return index[k], float(margin[k])
 
 
 class _Known:

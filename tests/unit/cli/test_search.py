@@ -95,6 +95,77 @@ def test_limits_nobody_meets(command: Run, space: Callable[..., str]) -> None:
         assert words in ran.out, words
 
 
+FLOWN = ('measure = "hover-time"', 'measure = "flight-time"')
+
+
+def test_flight_time_is_flown_and_said_beforehand(command: Run, space: Callable[..., str]) -> None:
+    ran = command("search", space(FLOWN), "--csv", "f.csv", "--make", 1, "--to", "flown", "--workers", 1)
+    assert ran.code == 0
+    assert "combinations are flown one by one" in ran.err
+    assert "of them were flown." in ran.out and "   now  weight 599.6 g   flight-time" in ran.out
+    _, weight, time, *_ = Path("f.csv").read_text().splitlines()[1].split(",")
+    report = json.loads(command("report", "w/crafts/flown.toml", "--samples", 0, "--json").out)
+    assert report["endurance"]["time_s"]["value"] == pytest.approx(float(time), rel=1e-9)
+    assert report["ledger"]["all_up_kg"]["value"] * 1e3 == pytest.approx(float(weight), rel=1e-9)
+
+
+def test_a_limit_on_what_is_flown_that_nobody_meets(command: Run, space: Callable[..., str]) -> None:
+    file = space(FLOWN, ('measure = "weight"\nat_most_g = 640', 'measure = "flight-time"\nat_least_s = 5000'))
+    ran = command("search", file, "--workers", 1)
+    assert ran.code == 0
+    assert "No combination keeps every limit." in ran.out
+    assert "Most were ruled out by flight-time at least 5000 s" in ran.out
+    assert "flight-time at least 5000 s by" in " ".join(ran.out.split())
+
+
+def test_answers_to_the_sticks_are_goals_and_limits(command: Run, space: Callable[..., str]) -> None:
+    file = space(
+        ('measure = "hover-time"', 'measure = "roll"\n[[goal]]\nmeasure = "thrust-rise"'),
+        ("at_most_g = 640", 'at_most_g = 640\n[[limit]]\nmeasure = "roll"\nat_least = 700'),
+    )
+    data = json.loads(command("search", file, "--json", "--workers", 1).out)
+    assert data["goals"] == {"weight": "less", "roll": "more", "thrust-rise": "less"}
+    assert data["front"] and all(row["values"]["roll"] >= 700 for row in data["front"])
+    assert set(data["present"]) == set(data["goals"])
+
+
+def test_what_may_belong_to_the_front(command: Run, space: Callable[..., str]) -> None:
+    file = space()
+    plain = json.loads(command("search", file, "--json", "--workers", 1).out)
+    ran = command("search", file, "--tolerance", 3, "--workers", 1, "--csv", "f.csv", "--picture", "f.svg")
+    assert ran.code == 0
+    assert "within 3 % of the front may belong to it" in ran.out
+    wide = json.loads(command("search", file, "--tolerance", 3, "--json", "--workers", 1).out)
+    assert wide["front"] == plain["front"] and plain["near"] == []
+    assert 0 < len(wide["near"]) <= wide["within"] and wide["tolerance"] == 0.03
+    count = len(wide["front"])
+    assert [row["number"] for row in wide["near"]] == list(range(count + 1, count + 1 + len(wide["near"])))
+    rows = Path("f.csv").read_text().splitlines()
+    assert rows[0].endswith(",near") and len(rows) == 1 + count + len(wide["near"])
+    assert rows[1].endswith(",") and rows[-1].split(",")[-1] == str(wide["near"][-1]["beside"])
+    svg = Path("f.svg").read_text()
+    assert f"may belong to it ({len(wide['near'])})" in svg and "the craft now" in svg
+    made = command("search", file, "--tolerance", 3, "--make", count + 1, "--to", "near", "--workers", 1)
+    assert made.code == 0 and Path("w/crafts/near.toml").exists()
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--tolerance", 80), "--tolerance 80 is out of range"),
+        (("--tolerance", 1, "--samples", 4), "--samples 4 is out of range"),
+        (("--make", 1), "go together"),
+        (("--to", "x"), "go together"),
+        (("--workers", 1000), "--workers 1000 is out of range"),
+        (("--workers", 1, "--picture", "no-folder/x.svg"), "cannot be written"),
+    ],
+)
+def test_bad_options(command: Run, space: Callable[..., str], options: tuple, says: str) -> None:
+    ran = command("search", space(), *options)
+    assert (ran.code, ran.out) == (2, "")
+    assert says in ran.err
+
+
 @pytest.mark.parametrize(
     ("replacement", "says"),
     [
@@ -103,7 +174,7 @@ def test_limits_nobody_meets(command: Run, space: Callable[..., str]) -> None:
         (('place = "speed-controller"', 'place = "motor"'), "'motors' is chosen twice"),
         (('measure = "hover-time"', 'measure = "weight"\nway = "more"'), "wanted up and down at once"),
         (('measure = "hover-time"', 'measure = "weight"'), "given twice"),
-        (('measure = "hover-time"', 'measure = "flight-time"'), "cannot be searched by"),
+        (('measure = "hover-time"', 'measure = "throttle-gain"'), "cannot be searched by"),
         (('measure = "hover-time"', 'measure = "hover-time"\nway = "up"'), "is neither"),
         (('rule = "controller-overloaded"', 'rule = "controller-overload"'), "Near: controller-overloaded"),
         (('rule = "controller-overloaded"', 'rule = "centre-off"'), "looks at one craft at a time"),

@@ -6,14 +6,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rotorwright.checks import all_rules, check
 from rotorwright.craft.model import Craft
+from rotorwright.craft.tables import Segment
+from rotorwright.parts.estimate import Estimate
 from rotorwright.predict.report import report
 from rotorwright.predict.result import Prediction
 from rotorwright.search.fleet import fleet_of
 from rotorwright.search.gram import gram_prices
 from rotorwright.search.measures import MEASURES, measure_named
-from rotorwright.search.swap import CANNOT_TELL, difference, swap, verdict
-from rotorwright.search.swapped import choose, find_placed, own_shelf, swapped, unweighed
+from rotorwright.search.swap import CANNOT_TELL, _allowed, difference, findings_between, swap, verdict
+from rotorwright.search.swapped import candidates, choose, find_placed, own_shelf, swapped, unweighed
 
 Read = Callable[[int], Craft]
 NAMES = ("motor-2203.5-1800", "motor-2207-1750", "motor-2508-1250")
@@ -95,6 +98,77 @@ def test_new_and_cured_findings(lapwing: Read) -> None:
     assert row.findings is not None
     assert "pack-overdrawn (battery)" in row.findings.cured
     assert row.differences["weight"].low is None
+
+
+def test_findings_on_the_arms_are_among_them(lapwing: Read) -> None:
+    """A heavier craft on other motors: rules on the strength of the arms are asked like all that read motors."""
+    craft = lapwing(3)
+    placed = find_placed(craft, "battery")
+    parts = candidates(own_shelf(craft), type(placed.part))
+    heaviest = max((p for p in parts if p.mass), key=lambda p: p.mass.value)
+    change = findings_between(unweighed(craft), [swapped(craft, placed, heaviest)], "battery")[0]
+    arms = [rule.code for rule in all_rules().values() if rule.check.__module__.endswith(".arms")]
+    told = {found.split(" ")[0] for found in (*change.new, *change.cured)}
+    full = [
+        {f.code for f in check(one, 0).findings} & set(arms)
+        for one in (unweighed(craft), swapped(craft, placed, heaviest))
+    ]
+    assert told & set(arms) == full[0] ^ full[1]
+
+
+@pytest.mark.parametrize(
+    ("rows", "shown", "samples", "asked", "expected"),
+    [
+        (12, 12, 128, None, (12, 128)),
+        (150, 12, 128, None, (150, 64)),
+        (400, 12, 128, None, (12, 128)),
+        (400, 12, 64, 8, (400, 8)),
+        (12, 12, 0, None, (0, 0)),
+        (12, 12, 128, 0, (0, 0)),
+        (0, 12, 128, None, (0, 128)),
+    ],
+)
+def test_how_many_rows_are_flown_with_bounds(
+    rows: int, shown: int, samples: int, asked: int | None, expected: tuple[int, int]
+) -> None:
+    assert _allowed(rows, shown, samples, asked) == expected
+
+
+def test_every_row_has_bounds_in_what_is_flown(lapwing: Read) -> None:
+    craft = lapwing(3)
+    result = swap(
+        craft,
+        find_placed(craft, "motors"),
+        motors(craft, *NAMES),
+        MEASURES["flight-time"],
+        samples=48,
+        flown_samples=24,
+        shown=1,
+        findings=False,
+    )
+    assert (result.bounded, result.flown_samples, result.samples) == (3, 24, 48)
+    for row in result.rows:
+        for name in ("flight-time", "winding", "thrust-rise"):
+            assert row.values[name].low is not None and row.differences[name].low is not None, name
+
+
+def test_fewer_samples_are_the_first_of_many(lapwing: Read) -> None:
+    craft = lapwing(3)
+    whole = fleet_of([craft], 32)
+    few = whole.some([0], 24)
+    for name in ("weight", "roll", "thrust-rise"):
+        assert np.array_equal(MEASURES[name].values(few)[0], MEASURES[name].values(whole)[0, :25])
+    assert len(MEASURES["flight-time"].values(few)[0]) == 25
+
+
+def test_what_cannot_hold_its_profile_has_no_flight_time(lapwing: Read) -> None:
+    """As in the report: no time is told for a craft that a calm leg asks too much of."""
+    craft = lapwing(3)
+    legs = (Segment(duration=Estimate(20.0), load_factor=1.2, speed=Estimate(70.0)),)
+    craft = replace(craft, flight=replace(craft.flight, profile="", segment=legs))
+    whole = report(craft, samples=0)
+    assert whole.endurance is not None and whole.endurance.time_s.value is None
+    assert np.isnan(MEASURES["flight-time"].values(fleet_of([craft]))[0, 0])
 
 
 def test_only_what_fits(lapwing: Read) -> None:

@@ -33,10 +33,9 @@ Array = NDArray[np.float64]
 STEP = 1.5
 """The step's thrust over the weight, as in the answer to the stick."""
 
-# For coefficients that bend over the Reynolds number, and for the sums on both sides.
-_SLACK = 0.06
-_POINTS = 4
-_SLOWER, _NEAR_IDLE = 0.85, 1.05
+# For the sums on both sides; over a range of masses also for coefficients that bend over the Reynolds number.
+_SLACK, _SLACK_OF_RANGE = 0.003, 0.01
+_POINTS, _NEAR_IDLE = 4, 1.05
 
 
 def quickest(light: "Combos", heavy: "Combos") -> Array:
@@ -61,21 +60,30 @@ def _lead(c: Any, rotors: Any, duty: float, rotation: float, charge: float) -> f
 
 
 @kernel
+def _turn_of(c: Any, rotors: Any, rotation: float, share: float) -> float:
+    """Share of a rotation at which the thrust is that share of the rotation's."""
+    top, _, _, _, _ = rotor_coefficients(c, rotors, rotation, 0.0, 0.0)
+    u = math.sqrt(share)
+    for _ in range(3):  # thrust goes nearly with the square
+        CT, _, _, _, _ = rotor_coefficients(c, rotors, u * rotation, 0.0, 0.0)
+        u *= math.sqrt(share / (u * u * CT / top))
+    return u
+
+
+@kernel
 def _quickest(light: Any, heavy: Any, rotors: Any, duties: Any, rotations: Any, charge: float, found: Any) -> None:
     """Fill `found` [s]; duties [1] and rotations [rad/s] of the light and the heavy end under the step's thrust."""
     for i in range(light.shape[0]):
         c, w = light[i], rotations[1, i]
         lead = _lead(c, rotors, duties[0, i], rotations[0, i], charge)
         lead = max(lead, _lead(heavy[i], rotors, duties[1, i], w, charge))
-        CT, CP, _, _, _ = rotor_coefficients(c, rotors, w, 0.0, 0.0)
+        _, CP, _, _, _ = rotor_coefficients(c, rotors, w, 0.0, 0.0)
         top, _, _ = motor_load(c, w, CP)
-        slower, _, _, _, _ = rotor_coefficients(c, rotors, _SLOWER * w, 0.0, 0.0)
-        power = 2.0 + math.log(slower / CT) / math.log(_SLOWER)  # of rotation, that thrust goes with
-        start = ((1.0 + 0.1 * (STEP - 1.0)) / STEP) ** (1.0 / power)
-        end = ((1.0 + 0.9 * (STEP - 1.0)) / STEP) ** (1.0 / power)
+        start = _turn_of(c, rotors, w, (1.0 + 0.1 * (STEP - 1.0)) / STEP)
+        end = _turn_of(c, rotors, w, (1.0 + 0.9 * (STEP - 1.0)) / STEP)
         h = math.log((1.0 - start) / (1.0 - end)) / _POINTS
         voc = c.cells * open_circuit_voltage(charge, c.chemistry)
-        if rotations[0, i] * (1.0 / STEP) ** (1.0 / power) < _NEAR_IDLE * IDLE * voc / c.torque_constant:
+        if rotations[0, i] * _turn_of(c, rotors, w, 1.0 / STEP) < _NEAR_IDLE * IDLE * voc / c.torque_constant:
             continue  # it hovers idling, and steps from there
         supply = c.motors * duties[0, i] ** 2 * (c.battery_resistance + c.lead_resistance)
         K = c.torque_constant
@@ -89,4 +97,4 @@ def _quickest(light: Any, heavy: Any, rotors: Any, duties: Any, rotations: Any, 
             Q, _, _ = motor_load(c, u * w, CP)
             t += h * c.rotor_inertia / (electric + (top - Q) / (w * left) + lead * c.rotor_inertia / left)
         if t > 0.0:
-            found[i] = (1.0 - _SLACK) * t
+            found[i] = (1.0 - (_SLACK if light[i].mass == heavy[i].mass else _SLACK_OF_RANGE)) * t

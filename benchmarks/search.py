@@ -25,6 +25,7 @@ from rotorwright.physics.rotor import coefficients
 from rotorwright.search.front import brute_front, exact_front
 from rotorwright.search.grid import Grid
 from rotorwright.search.gridding import grid_of, verified
+from rotorwright.search.progress import Progress
 from rotorwright.search.space import Choice, Goal, Limit, Space
 from rotorwright.search.swapped import candidates, find_placed, own_shelf, unweighed
 
@@ -33,7 +34,13 @@ GOALS = {
     "three": ("weight", "hover-time", "thrust-to-weight"),
     "four": ("weight", "hover-time", "thrust-to-weight", "cost"),
     "two": ("hover-time", "thrust-to-weight"),
+    "response": ("weight", "hover-time", "roll"),
+    "four with response": ("weight", "hover-time", "thrust-to-weight", "roll"),
+    "flown": ("weight", "flight-time", "thrust-to-weight"),
+    "flown, two": ("weight", "flight-time"),
+    "answered": ("weight", "thrust-rise", "thrust-to-weight"),
 }
+SHELF = (40, 45, 39, 14, 1)  # of the built-in shelf alone, for what is flown
 LIMITS = (Limit("controller-overloaded"), Limit("motor-overloaded"), Limit("tip-speed"), Limit("cells-over-motor"))
 
 
@@ -138,30 +145,48 @@ def peak() -> float:
     return sum(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)) / 2**20
 
 
+def timed(name: str, counts: Sequence[int], workers: int) -> None:
+    """Search one space and print what it took."""
+    with tempfile.TemporaryDirectory() as folder:
+        asked = space(Path(folder), counts, GOALS[name])
+        start = time.perf_counter()
+        grid = grid_of(asked)
+        verified(asked, grid)
+        made = time.perf_counter() - start
+        told: list[Progress] = []
+        start, before = time.perf_counter(), sum(os.times()[:4])
+        front = exact_front(grid, asked.goals, asked.limits, workers=workers, watch=told.append, foresee=True)
+        seconds, spent = time.perf_counter() - start, sum(os.times()[:4]) - before
+    print(f"\n{front.total:,} combinations, goals {', '.join(GOALS[name])}, {workers} workers")
+    print(f"  parts to arrays {made:.1f} s; front {seconds:.1f} s wall, {spent:.1f} s of processor time in all")
+    print(f"  peak memory {peak():.2f} GB, main process and largest worker together")
+    print(f"  front {len(front.index):,} craft and {front.equals} equal ones; superfluous {front.superfluous:,}")
+    print("  " + ", ".join(f"{word} {n:,}" for word, n in front.counts.items()))
+    if told[0].flights is not None:
+        print(f"  flown {front.flown:,}; expected {told[0].flights:,}, {told[0].seconds_left:.0f} s")
+    assert front.superfluous + sum(front.counts.values()) == front.total
+
+
 def main() -> None:
     """Print times, counts and rates."""
     options = argparse.ArgumentParser()
     options.add_argument("--counts", default="150,120,80,40,20")
-    options.add_argument("--goals", default="three,four")
+    options.add_argument("--goals", default="three,four,response,four with response")
+    options.add_argument("--flown", default="flown;flown, two;answered", help="goals on the built-in shelf alone")
     options.add_argument("--workers", type=int, default=2)
     given = options.parse_args()
     counts = [int(n) for n in given.counts.split(",")]
-    for name in given.goals.split(","):
-        with tempfile.TemporaryDirectory() as folder:
-            asked = space(Path(folder), counts, GOALS[name])
-            start = time.perf_counter()
-            grid = grid_of(asked)
-            verified(asked, grid)
-            made = time.perf_counter() - start
-            start, before = time.perf_counter(), sum(os.times()[:4])
-            front = exact_front(grid, asked.goals, asked.limits, workers=given.workers)
-            seconds, spent = time.perf_counter() - start, sum(os.times()[:4]) - before
-        print(f"\n{front.total:,} combinations, goals {', '.join(GOALS[name])}, {given.workers} workers")
-        print(f"  parts to arrays {made:.1f} s; front {seconds:.1f} s wall, {spent:.1f} s of processor time in all")
-        print(f"  peak memory {peak():.2f} GB, main process and largest worker together")
-        print(f"  front {len(front.index):,} craft and {front.equals} equal ones; superfluous {front.superfluous:,}")
-        print("  " + ", ".join(f"{word} {n:,}" for word, n in front.counts.items()))
-        assert front.superfluous + sum(front.counts.values()) == front.total
+    for name, many in [*((n, counts) for n in given.goals.split(",")), *((n, SHELF) for n in given.flown.split(";"))]:
+        if name:
+            timed(name, many, given.workers)
+    with tempfile.TemporaryDirectory() as folder:
+        asked = space(Path(folder), counts, GOALS["three"])
+        total = math.prod(len(choice.parts) for choice in asked.choices)
+        _against_others(asked, total)
+
+
+def _against_others(asked: Space, total: int) -> None:
+    """Brute force and a plain script on a few of the parts."""
     sizes = zip(asked.choices, (12, 10, 8, 8, 6), strict=True)
     few = replace(asked, choices=tuple(replace(choice, parts=choice.parts[:n]) for choice, n in sizes))
     small = grid_of(few)
@@ -170,12 +195,10 @@ def main() -> None:
     rate = brute.total / (time.perf_counter() - start)
     exact = exact_front(small, asked.goals, asked.limits)
     same = np.array_equal(brute.index, exact.index) and np.array_equal(brute.points, exact.points)
-    print(
-        f"\nbrute force through the same kernel: {rate:,.0f}/s on one core, {front.total / rate / 3600:.1f} h for all"
-    )
+    print(f"\nbrute force through the same kernel: {rate:,.0f}/s on one core, {total / rate / 3600:.1f} h for all")
     print(f"  front of {brute.total:,} of them the same bit for bit: {same}")
     plain = plain_script(small)
-    print(f"plain script, itertools and brentq: {plain:,.0f}/s, {front.total / plain / 86400:.0f} days for all")
+    print(f"plain script, itertools and brentq: {plain:,.0f}/s, {total / plain / 86400:.0f} days for all")
 
 
 if __name__ == "__main__":

@@ -133,9 +133,8 @@ class _Bar:
         left = "" if now.seconds_left is None else f", {_duration(now.seconds_left)} left"
         self.bar.update(self.task, completed=now.share, left=left)
         if now.flights and not self.told and now.seconds_left:
-            most = _duration(now.seconds_left)
-            text = f"Up to some {now.flights:,} combinations are flown one by one: {most} or less."
-            self.console.print(text)
+            text = f"Some {now.flights:,} combinations are flown one by one, which takes about"
+            self.console.print(f"{text} {_duration(now.seconds_left)}.")
         self.told = True
 
 

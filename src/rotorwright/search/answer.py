@@ -97,7 +97,7 @@ class Answer:
 class Underway:
     """A search that is not done yet: the share that is, the seconds left, and its front so far.
 
-    `flights` is how many combinations have to be flown at most, by estimate; None where nothing is flown.
+    `flights` is how many combinations have to be flown, by estimate; None where nothing is flown.
     """
 
     space: Space
@@ -121,7 +121,7 @@ class Underway:
 
     @property
     def flights(self) -> int | None:
-        """Combinations to be flown at most, by estimate."""
+        """Combinations to be flown, by estimate."""
         return self.progress.flights
 
     def front(self) -> tuple[FrontCraft, ...]:

@@ -177,7 +177,7 @@ def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
     close = np.argsort(np.where(room < 0.0, -room, np.inf), kind="stable")[:_CLOSE]
     rest = task.rest.index[:: -(-len(task.rest.index) // _CLOSE)]
     index = (core[close[room[close] < 0.0]][:, None, :] + rest).reshape(-1, core.shape[1])
-    margin = solved(task, index)[1].min(axis=1)
+    margin = margins(task.grid.combos(index), task.limits).min(axis=1)
     k = int(np.argmax(margin))
     return index[k], float(margin[k])
 
@@ -287,7 +287,7 @@ class _Open:
         least = np.where(passed, -np.inf, room.min(axis=1))
         k = int(np.argmax(least))
         if least[k] > self.nearest[1]:
-            margin = solved(self.task, view.index[k : k + 1])[1].min() if self.task.in_time else least[k]
+            margin = margins(view.some(np.array([k])), self.task.limits).min() if self.task.in_time else least[k]
             self.nearest = max(self.nearest, (view.index[k], float(margin)), key=lambda pair: pair[1])
         return view.some(passed)
 

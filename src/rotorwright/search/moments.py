@@ -104,12 +104,13 @@ def about_centre(sums: Any, total: Any, found: Any) -> None:
 @kernel
 def extreme_inertia(core: Any, core_mass: Any, rest: Any, rest_mass: Any, axis: int, way: int, found: Any) -> None:
     """Least (`way` -1) or greatest (1) inertia of each core (n, 7) with any rest (m, 7); fills (n,) [kg m2]."""
-    both = np.empty(7)
+    b, c, own = 1 + (axis + 1) % 3, 1 + (axis + 2) % 3, 4 + axis
     for i in range(core.shape[0]):
-        found[i] = -way * np.inf
+        m, B, C, J, total = core[i, 0], core[i, b], core[i, c], core[i, own], core_mass[i]
+        best = -way * np.inf
         for k in range(rest.shape[0]):
-            for f in range(7):
-                both[f] = core[i, f] + rest[k, f]
-            J = _about_centre(both, core_mass[i] + rest_mass[k], axis)
-            if way * J > way * found[i]:
-                found[i] = J
+            each = 1.0 / (m + rest[k, 0])
+            y, z = B + rest[k, b], C + rest[k, c]
+            about = (J + rest[k, own] - (y * y + z * z) * each) * ((total + rest_mass[k]) * each)
+            best = max(best, about) if way > 0 else min(best, about)
+        found[i] = best

@@ -16,7 +16,7 @@ __all__ = ["Clock", "Progress", "Prospect", "Stopped", "Watch", "prospect"]
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 
-_SAMPLED, _TIMED = 192, 24
+_SAMPLED, _TIMED = 8192, 24
 
 
 class Stopped(RotorwrightError):
@@ -25,7 +25,7 @@ class Stopped(RotorwrightError):
 
 @dataclass(frozen=True)
 class Prospect:
-    """What integration in time will take at most, estimated from a sample of cores: flights, and seconds of one."""
+    """What integration in time may take, estimated from a sample of cores: flights, and seconds of one."""
 
     flights: int
     seconds_each: float
@@ -35,7 +35,7 @@ class Prospect:
 class Progress:
     """Where a search is: blocks done of all, seconds left (None before anything is known), what was flown so far.
 
-    flights: how many are to be flown at most, by estimate; None where nothing is flown
+    flights: how many are to be flown, by estimate; None where nothing is flown
     """
 
     done: int
@@ -85,10 +85,15 @@ class Clock:
 
 
 def prospect(task: Task) -> Prospect | None:
-    """How many combinations may have to be flown, from cores spread over all; None where nothing is flown."""
+    """How many combinations may have to be flown, from a sample of cores; None where nothing is flown.
+
+    What blocks find on the way rules out more; no block has found anything yet.
+    """
     if not task.in_time:
         return None
-    cores = np.unique(np.linspace(0, task.cores - 1, _SAMPLED).round().astype(np.int64))
+    cores = np.arange(task.cores)
+    if task.cores > _SAMPLED:
+        cores = np.unique(np.random.default_rng(0).integers(0, task.cores, _SAMPLED))
     waiting = waiting_to_fly(task, cores)
     flights = round(len(waiting) * task.cores / len(cores))
     if not len(waiting):

@@ -155,7 +155,8 @@ def _drawn_anew(craft: Craft, parts: list[PlacedPart]) -> tuple[PlacedPart, ...]
     """Drawn parts for how the motors sit; remembered, since drawing takes longer than all the rest of a swap."""
     from rotorwright.craft.drawing import drawn_parts, seat_of
 
-    key = craft.frame, craft.motors, seat_of(craft.frame, parts)
+    arms = tuple(placed.part.name for placed in parts if placed.role == "arm")  # they stand in the way of drawn ones
+    key = craft.frame, craft.motors, seat_of(craft.frame, parts), arms
     if key not in _DRAWN:
         reader = Reader(craft.source)
         drawn = tuple(drawn_parts(craft.frame, craft.motors, parts, reader))

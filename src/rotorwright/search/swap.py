@@ -24,8 +24,8 @@ Array = NDArray[np.float64]
 Putting = Callable[[Craft, PlacedPart, Part], Craft]
 
 CANNOT_TELL = "cannot tell"
-# Flights and answers in time that a list takes at most, samples and rows together: some two seconds on two cores.
-_MOST_FLOWN, _FEWEST = 9600, 64
+# Flights and answers in time of a whole list, samples and rows together: about a second on two cores.
+_MOST_FLOWN, _FEWEST = 4096, 64
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from rotorwright.predict.report import Report, report
 __all__ = ["BARS", "Answers", "answers", "with_bars", "with_findings"]
 
 # Samples behind the bars on screen: enough for two digits, and ready within a second.
-BARS = 1024
+BARS = 512
 
 
 @dataclass(frozen=True, slots=True)

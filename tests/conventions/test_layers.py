@@ -1,5 +1,6 @@
 """Rooms use only the rooms below them, and nothing heavy comes along with a light import."""
 
+import ast
 import json
 import os
 import shutil
@@ -74,3 +75,34 @@ print(json.dumps([float(p[name]) for p in points for name in p.dtype.names]))
         ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, env=env)
         found.append(json.loads(ran.stdout))
     assert found[0] == pytest.approx(found[1], rel=1e-9)
+
+
+def _kernels(tree: ast.Module) -> dict[str, ast.FunctionDef]:
+    marked = [node for node in tree.body if isinstance(node, ast.FunctionDef)]
+    return {f.name: f for f in marked if any(isinstance(d, ast.Name) and d.id == "kernel" for d in f.decorator_list)}
+
+
+def test_kernels_outside_physics_call_none_of_another_module_there() -> None:
+    """Their compiled form is kept by file: a caller elsewhere would not see that a kernel it calls was edited."""
+    trees = {
+        ".".join(file.relative_to(ROOT / "src").with_suffix("").parts): ast.parse(file.read_text(encoding="utf-8"))
+        for file in (ROOT / "src" / "rotorwright").rglob("*.py")
+    }
+    compiled = {name: set(_kernels(tree)) for name, tree in trees.items() if ".physics." not in name}
+    wrong = []
+    for name, tree in trees.items():
+        brought = {
+            alias.asname or alias.name
+            for node in ast.walk(tree)
+            if isinstance(node, ast.ImportFrom) and node.module in compiled
+            for alias in node.names
+            if alias.name in compiled[node.module]
+        }
+        for one in _kernels(tree).values():
+            called = {
+                node.func.id
+                for node in ast.walk(one)
+                if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+            }
+            wrong += [f"{name}.{one.name} calls {other}" for other in sorted(called & brought)]
+    assert not wrong, wrong

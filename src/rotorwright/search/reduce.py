@@ -10,20 +10,18 @@ the limits: so ties end as they would without the reduction.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.checks.rule import rule_named
 from rotorwright.errors import InputError, Problem
-from rotorwright.physics.compiled import kernel
 from rotorwright.search.bounds import Rest
 from rotorwright.search.grid import Grid
 from rotorwright.search.measures import TURNS
 from rotorwright.search.moves import DECIDES, MOVES, RATINGS, READ, RULE_MOVES, existence
 from rotorwright.search.space import Goal, Limit
-from rotorwright.search.turning import core_box, turns_easier
+from rotorwright.search.turning import core_box, mark_kept
 
 __all__ = ["Wanted", "reduced_rest", "wanted", "whole_rest"]
 
@@ -183,54 +181,5 @@ def _kept(grid: Grid, index: Index, want: Wanted, last: int) -> NDArray[np.bool_
             np.stack([turned[n][members] for n in names], axis=1) if names else np.zeros((len(members), 0))
             for names in (seen, unseen)
         )
-        _mark_kept(a, b, steps, (sums[members], box, axes), members, kept)
+        mark_kept(a, b, steps, (sums[members], box, axes), members, kept)
     return kept
-
-
-@kernel
-def _turned(turns: Any, k: int, i: int) -> int:
-    """1 where k turns visibly better about an axis that a goal sees and nowhere worse, 0 where it turns alike, or -1.
-
-    turns: moments (n, 8), the box of all else, and axes (m, 3) with the way wanted and whether a goal sees it
-    """
-    sums, box, axes = turns
-    better = 0
-    for a in range(axes.shape[0]):
-        alike = True
-        for f in range(8):
-            alike = alike and sums[k, f] == sums[i, f]
-        if alike:
-            continue
-        axis, way = axes[a, 0], axes[a, 1]
-        one, other = (sums[k], sums[i]) if way > 0 else (sums[i], sums[k])
-        if way == 0 or not turns_easier(box, one, other, axis):
-            return -1
-        better = max(better, axes[a, 2])
-    return better
-
-
-@kernel
-def _mark_kept(seen: Any, unseen: Any, steps: Any, turns: Any, members: Any, kept: Any) -> None:
-    """Mark those that no other rules out by being nowhere worse, and visibly better in what goals see or first."""
-    n = len(members)
-    for i in range(n):
-        out = False
-        for k in range(n):
-            if k == i or out:
-                continue
-            better, fits = False, True
-            for f in range(seen.shape[1]):
-                if seen[k, f] < seen[i, f] - steps[f]:
-                    better = True
-                elif seen[k, f] != seen[i, f]:
-                    fits = False
-                    break
-            turned = _turned(turns, k, i) if fits else -1
-            if turned < 0 or (not better and turned == 0 and k > i):
-                continue
-            for f in range(unseen.shape[1]):
-                if unseen[k, f] > unseen[i, f]:
-                    fits = False
-                    break
-            out = fits
-        kept[members[i]] = not out

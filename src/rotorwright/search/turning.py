@@ -6,6 +6,9 @@ second moment A + a about the origin, the inertia about a common axis through th
     f = (T + t)/(M + m) (A + a - |S + s|^2/(M + m))
 
 f2 - f1 is bounded from below by interval arithmetic over everything that cores can be; nothing is sampled.
+
+What is nowhere worse in turning and in all else rules others out here too: a compiled function and those it calls
+live in one module, or an edit of one would leave the other as it was.
 """
 
 from collections.abc import Sequence
@@ -17,7 +20,7 @@ from numpy.typing import NDArray
 from rotorwright.physics.compiled import kernel
 from rotorwright.search.moments import Moments
 
-__all__ = ["core_box", "turns_easier"]
+__all__ = ["core_box", "mark_kept", "turns_easier"]
 
 Array = NDArray[np.float64]
 
@@ -73,3 +76,52 @@ def turns_easier(box: Any, one: Any, other: Any, axis: int) -> bool:
     # mass without a place is spread like the rest, so that more placed mass near the centre gathers it there
     shift = _least_product(spare / u2, spare / U2, 0.0, top) - max(more, 0.0) * W * top / (u1 * u2)
     return bool(gap + shift > _VISIBLE * top * H)
+
+
+@kernel
+def _turned(turns: Any, k: int, i: int) -> int:
+    """1 where k turns visibly better about an axis that a goal sees and nowhere worse, 0 where it turns alike, or -1.
+
+    turns: moments (n, 8), the box of all else, and axes (m, 3) with the way wanted and whether a goal sees it
+    """
+    sums, box, axes = turns
+    better = 0
+    for a in range(axes.shape[0]):
+        alike = True
+        for f in range(8):
+            alike = alike and sums[k, f] == sums[i, f]
+        if alike:
+            continue
+        axis, way = axes[a, 0], axes[a, 1]
+        one, other = (sums[k], sums[i]) if way > 0 else (sums[i], sums[k])
+        if way == 0 or not turns_easier(box, one, other, axis):
+            return -1
+        better = max(better, axes[a, 2])
+    return better
+
+
+@kernel
+def mark_kept(seen: Any, unseen: Any, steps: Any, turns: Any, members: Any, kept: Any) -> None:
+    """Mark those that no other rules out by being nowhere worse, and visibly better in what goals see or first."""
+    n = len(members)
+    for i in range(n):
+        out = False
+        for k in range(n):
+            if k == i or out:
+                continue
+            better, fits = False, True
+            for f in range(seen.shape[1]):
+                if seen[k, f] < seen[i, f] - steps[f]:
+                    better = True
+                elif seen[k, f] != seen[i, f]:
+                    fits = False
+                    break
+            turned = _turned(turns, k, i) if fits else -1
+            if turned < 0 or (not better and turned == 0 and k > i):
+                continue
+            for f in range(unseen.shape[1]):
+                if unseen[k, f] > unseen[i, f]:
+                    fits = False
+                    break
+            out = fits
+        kept[members[i]] = not out

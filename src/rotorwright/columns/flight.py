@@ -20,14 +20,14 @@ from rotorwright.physics.heat import motor_heat
 from rotorwright.physics.rigid_body import rotation_matrix
 from rotorwright.physics.silhouette import box_corners, shadow_area
 
-__all__ = ["drag_areas", "flight_columns"]
+__all__ = ["DRAG_COEFFICIENT", "drag_areas", "extent_of", "flight_columns"]
 
 Array = NDArray[np.float64]
 T = TypeVar("T")
 
 # Drag over dynamic pressure and shadow: from memory a cube has 1.05, a plate or a bar across 1.2, a cluttered lattice
 # up to 1.8.
-_DRAG_COEFFICIENT, _DRAG_SD = 1.3, 0.35
+DRAG_COEFFICIENT, _DRAG_SD = 1.3, 0.35
 # Of a part without a size [kg/m3]: between a plastic box and a board full of parts; typical, no source.
 _DENSITY = 1200.0
 # In-plane force of rotors against the model: two published craft differ by 2.4.
@@ -68,16 +68,16 @@ def drag_areas(craft: Craft) -> tuple[Estimate, Estimate]:
             np.array([place.x, place.y, place.z]), rotation_matrix(place.roll, place.pitch, place.yaw), extent
         )
         for placed in craft.parts
-        if not isinstance(placed.part, Propeller) and (extent := _extent(placed)).all()
+        if not isinstance(placed.part, Propeller) and (extent := extent_of(placed)).all()
         for place in placed.places
     ]
     return tuple(  # type: ignore[return-value]
-        area or Estimate(_DRAG_COEFFICIENT * shadow, _DRAG_SD * _DRAG_COEFFICIENT * shadow)
+        area or Estimate(DRAG_COEFFICIENT * shadow, _DRAG_SD * DRAG_COEFFICIENT * shadow)
         for area, shadow in zip(given, (shadow_area(bodies, 0), shadow_area(bodies, 2)), strict=True)
     )
 
 
-def _extent(placed: PlacedPart) -> Array:
+def extent_of(placed: PlacedPart) -> Array:
     """Full lengths of one piece [m], a cube of its mass when nobody stated a size; zero when that is unknown too."""
     extent = solid_of(placed.part).extent()
     if not extent.all() and placed.part.mass:

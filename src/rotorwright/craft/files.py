@@ -10,17 +10,18 @@ from rotorwright.errors import InputError, Problem
 __all__ = ["write_whole"]
 
 
-def write_whole(file: Path, text: str) -> None:
-    """Replace `file` by `text` in one step: temporary file beside it, flushed to disk, renamed.
+def write_whole(file: Path, content: str | bytes) -> None:
+    """Replace `file` by `content` in one step: temporary file beside it, flushed to disk, renamed.
 
     Raises InputError when the folder cannot be written; the file then is as it was.
     """
     temporary = ""
     try:
         descriptor, temporary = tempfile.mkstemp(prefix=f".{file.name}.", dir=file.parent)
-        encoding = "utf-8-sig" if _begins_with_mark(file) else "utf-8"
-        with os.fdopen(descriptor, "w", encoding=encoding, newline="") as stream:
-            stream.write(text)
+        if isinstance(content, str):
+            content = content.encode("utf-8-sig" if _begins_with_mark(file) else "utf-8")
+        with os.fdopen(descriptor, "wb") as stream:
+            stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
         if file.exists():

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from rotorwright.physics.compiled import kernel
 
-__all__ = ["box_corners", "shadow_area"]
+__all__ = ["box_corners", "cover", "shadow_area"]
 
 Floats = NDArray[np.float64]
 
@@ -64,13 +64,13 @@ def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 1e-3) -> floa
     size = np.ceil((high - low) / step).astype(int) + 1
     covered = np.zeros(size, dtype=bool)
     for points in flat:
-        _cover(covered, (points - low) / step)
+        cover(covered, (points - low) / step)
     return float(covered.sum()) * step * step
 
 
 @kernel
-def _cover(covered: NDArray[np.bool_], points: Floats) -> None:
-    """Mark the cells whose middle lies inside the hull of `points`, given in cells."""
+def cover(covered: NDArray[np.bool_], points: Floats) -> None:
+    """Mark the cells (rows, columns) whose middle lies inside the hull of `points` (n, 2) [cells]."""
     hull = _hull(points)
     n = hull.shape[0]
     if n < 3:

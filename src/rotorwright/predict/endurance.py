@@ -17,14 +17,14 @@ from rotorwright.predict.flight import best_speed
 from rotorwright.predict.profiles import Leg, Profile
 from rotorwright.predict.result import Prediction
 
-__all__ = ["Consumed", "Endurance", "Flown", "TracePoint", "endurance", "flown", "landing_voltage"]
+__all__ = ["CELL_FLOOR", "Consumed", "Endurance", "Flown", "TracePoint", "endurance", "flown", "landing_voltage"]
 
 Array = NDArray[np.float64]
 
 # Under load, a cell, as pilots set their alarms: common practice, no source.
 _LANDING = {"lipo": 3.5, "lihv": 3.5, "li-ion": 3.0}
 # Below this no cell is taken, not even in a punch: the pilot eases off. Common practice, no source.
-_FLOOR = {"lipo": 3.0, "lihv": 3.0, "li-ion": 2.5}
+CELL_FLOOR = {"lipo": 3.0, "lihv": 3.0, "li-ion": 2.5}
 _TRACE_ROWS, _TRACE_SHOWN = 22_000, 120
 _HALF_CHARGE = 0.5
 _ICE = 273.15
@@ -108,7 +108,7 @@ def _chemistry(craft: Craft) -> str:
 
 def flown(craft: Craft, columns: PowertrainColumns, profile: Profile, draws: Draws) -> Flown:
     """Fly every sample through the profile, from a full pack to the landing voltage."""
-    landing, floor = landing_voltage(craft), _FLOOR[_chemistry(craft)]
+    landing, floor = landing_voltage(craft), CELL_FLOOR[_chemistry(craft)]
     rest = craft.flight.landing_rest_voltage
     n = len(columns.craft)
     legs = [leg for leg in profile.legs if leg.seconds > 0.0] or [Leg(30.0, 1.0, 0.0)]

@@ -39,8 +39,8 @@ class Origin:
 _SAMPLED = "Every estimate of every part is drawn together, and each draw goes through the same solver."
 _FEWER = "As everywhere, from samples of all estimates; fewer of them, because each is searched for or flown."
 _ROTOR = (
-    "Thrust and power of the propeller are compared with open wind-tunnel and stand data on some 200 propellers; "
-    "most of the bar is the propeller."
+    "Thrust and power of the propeller are compared with 158 open sets of wind-tunnel data, families left "
+    "out (docs/validation/rotor.md); most of the bar is the propeller."
 )
 _PRACTICE = "Compared with common practice (no source); flight logs of this craft would test it."
 _SHARED = (

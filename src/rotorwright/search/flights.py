@@ -11,7 +11,7 @@ from rotorwright.craft.model import Craft
 from rotorwright.parts.propulsion import Battery
 from rotorwright.physics.endurance import END
 from rotorwright.physics.powertrain import OK
-from rotorwright.predict.endurance import _FLOOR, flown, landing_voltage
+from rotorwright.predict.endurance import CELL_FLOOR, flown, landing_voltage
 from rotorwright.predict.profiles import Leg, Profile
 
 __all__ = ["Flights", "floor_voltage", "nominal_flights", "watched"]
@@ -41,7 +41,7 @@ def floor_voltage(craft: Craft) -> float:
     """Voltage of a cell at which the pilot eases off in a hard leg [V]."""
     battery = craft.the("battery")
     assert battery is not None and isinstance(battery.part, Battery)
-    return min(_FLOOR[battery.part.chemistry], landing_voltage(craft))
+    return min(CELL_FLOOR[battery.part.chemistry], landing_voltage(craft))
 
 
 def watched(profile: Profile) -> list[Leg]:

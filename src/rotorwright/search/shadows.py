@@ -10,12 +10,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from rotorwright.columns.flight import _DRAG_COEFFICIENT, _extent
+from rotorwright.columns.flight import DRAG_COEFFICIENT, extent_of
 from rotorwright.craft.model import PlacedPart
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.compiled import kernel
 from rotorwright.physics.rigid_body import rotation_matrix
-from rotorwright.physics.silhouette import _cover, box_corners
+from rotorwright.physics.silhouette import box_corners, cover
 from rotorwright.search.assembly import Assembly, outline
 
 __all__ = ["Shadows", "shadows_of"]
@@ -53,7 +53,7 @@ class Shadows:
         for column, (a, b) in enumerate(((1, 2), (0, 1))):
             if np.isnan(self.stated[column]):
                 _shadows(self.corners, keys.reshape(len(keys), boxes.shape[1], 2), a, b, _RASTER, found[:, column])
-                found[:, column] *= _DRAG_COEFFICIENT
+                found[:, column] *= DRAG_COEFFICIENT
             else:
                 found[:, column] = self.stated[column]
         return found[back.ravel()]
@@ -90,7 +90,7 @@ def shadows_of(assembly: Assembly) -> Shadows:
 
 def _boxes(placed: PlacedPart) -> list[Array]:
     """Corners of the boxes of one part; none of a propeller, nor of what has no size and no mass."""
-    extent = _extent(placed)
+    extent = extent_of(placed)
     if isinstance(placed.part, Propeller) or not extent.all():
         return []
     return [
@@ -106,7 +106,7 @@ def _cast(covered: Any, corners: Any, span: Any, a: int, b: int, low: Any, step:
         for k in range(8):
             points[k, 0] = (corners[box, k, a] - low[0]) / step
             points[k, 1] = (corners[box, k, b] - low[1]) / step
-        _cover(covered, points)
+        cover(covered, points)
 
 
 @kernel

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rotorwright.sheet.ink import Picture
 
-__all__ = ["Line", "Panel", "line_chart"]
+__all__ = ["Line", "Panel", "Scale", "line_chart"]
 
 _WIDTH, _PANEL, _GAP = 480, 190, 34
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58, 14, 54, 46
@@ -39,7 +39,7 @@ class Panel:
 def line_chart(title: str, x_label: str, panels: Sequence[Panel], note: str = "") -> str:
     """SVG text of panels one below the other over a shared horizontal axis."""
     xs = [x for panel in panels for line in panel.lines for x in line.x]
-    across = _Scale.over(xs or [0.0, 1.0], _LEFT, _WIDTH - _RIGHT, zero=False)
+    across = Scale.over(xs or [0.0, 1.0], _LEFT, _WIDTH - _RIGHT, zero=False)
     height = _TOP + len(panels) * _PANEL + (len(panels) - 1) * _GAP + _BOTTOM + (18 if note else 0)
     picture = Picture(_WIDTH, height, title, wide=True)
     picture.text(_LEFT, 20, title, 15, bold=True)
@@ -54,7 +54,7 @@ def line_chart(title: str, x_label: str, panels: Sequence[Panel], note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class _Scale:
+class Scale:
     """Linear scale with round ticks."""
 
     low: float
@@ -64,7 +64,8 @@ class _Scale:
     end: float
 
     @classmethod
-    def over(cls, values: Sequence[float], start: float, end: float, zero: bool) -> "_Scale":
+    def over(cls, values: Sequence[float], start: float, end: float, zero: bool) -> "Scale":
+        """A scale of about five steps that holds all values, and zero if asked, drawn from `start` to `end`."""
         low, high = min(values), max(values)
         low, high = (min(low, 0.0), max(high, 0.0)) if zero else (low, high)
         if high <= low:
@@ -75,16 +76,18 @@ class _Scale:
         return cls(math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step, step, start, end)
 
     def at(self, value: float) -> float:
+        """Where a value is drawn."""
         return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
 
     @property
     def ticks(self) -> list[float]:
+        """The round values."""
         return [self.low + i * self.step for i in range(round((self.high - self.low) / self.step) + 1)]
 
 
-def _panel(picture: Picture, panel: Panel, across: _Scale, top: float, last: bool) -> None:
+def _panel(picture: Picture, panel: Panel, across: Scale, top: float, last: bool) -> None:
     known = [v for line in panel.lines for row in (line.y, line.low, line.high) for v in row if v is not None]
-    up = _Scale.over(known or [0.0, 1.0], top + _PANEL, top, panel.from_zero)
+    up = Scale.over(known or [0.0, 1.0], top + _PANEL, top, panel.from_zero)
     picture.text(_LEFT, top - 8, panel.label, _SIZE)
     for tick in up.ticks:
         y = up.at(tick)
@@ -102,7 +105,7 @@ def _panel(picture: Picture, panel: Panel, across: _Scale, top: float, last: boo
         _names(picture, panel.lines, top, _freer_side(panel, across, up))
 
 
-def _freer_side(panel: Panel, across: _Scale, up: _Scale) -> float:
+def _freer_side(panel: Panel, across: Scale, up: Scale) -> float:
     """Where the names begin: left, unless what is drawn reaches higher there than on the right."""
     middle = (across.low + across.high) / 2
     highest = {True: math.inf, False: math.inf}
@@ -114,7 +117,7 @@ def _freer_side(panel: Panel, across: _Scale, up: _Scale) -> float:
     return _LEFT + 10 if highest[True] >= highest[False] else max(_WIDTH - _RIGHT - room, _LEFT + 10)
 
 
-def _line(picture: Picture, line: Line, across: _Scale, up: _Scale, index: int) -> None:
+def _line(picture: Picture, line: Line, across: Scale, up: Scale, index: int) -> None:
     ink, dash = _INKS[index % 4], _DASHES[index % 4]
     if line.low and line.high:
         band = [
@@ -135,5 +138,5 @@ def _names(picture: Picture, lines: Sequence[Line], top: float, left: float) -> 
         picture.text(left + 32, y, line.name, _SIZE)
 
 
-def _points(points: Sequence[tuple[float, float]], across: _Scale, up: _Scale) -> list[tuple[float, float]]:
+def _points(points: Sequence[tuple[float, float]], across: Scale, up: Scale) -> list[tuple[float, float]]:
     return [(across.at(x), up.at(y)) for x, y in points]

@@ -1,11 +1,8 @@
 """The forms a sheet can take, by the end of a file's name, and writing one."""
 
-import contextlib
-import os
-import tempfile
 from pathlib import Path
 
-from rotorwright.errors import InputError, Problem
+from rotorwright.craft.files import write_whole
 from rotorwright.sheet.content import Sheet
 
 __all__ = ["FORMS", "form_of", "write_sheet"]
@@ -34,16 +31,4 @@ def form_of(sheet: Sheet, form: str) -> bytes:
 
 def write_sheet(sheet: Sheet, file: Path) -> None:
     """Write the sheet to `file` in the form its name ends in, whole or not at all; InputError when it cannot be."""
-    data, temporary = form_of(sheet, file.suffix.lower()), ""
-    try:
-        descriptor, temporary = tempfile.mkstemp(prefix=f".{file.name}.", dir=file.parent)
-        with os.fdopen(descriptor, "wb") as stream:
-            stream.write(data)
-        os.chmod(temporary, file.stat().st_mode if file.exists() else 0o644)
-        os.replace(temporary, file)
-    except OSError as error:
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
-        what = f"cannot be written: {error.strerror or error}"
-        raise InputError(Problem(what, "Check the folder and its permissions.", "", file)) from None
+    write_whole(file, form_of(sheet, file.suffix.lower()))

@@ -6,7 +6,7 @@ from itertools import combinations
 
 from rotorwright.search.answer import Answer, FrontCraft, NearCraft
 from rotorwright.search.measures import MEASURES
-from rotorwright.sheet.chart import _Scale
+from rotorwright.sheet.chart import Scale
 from rotorwright.sheet.ink import Picture
 
 __all__ = ["front_chart"]
@@ -87,8 +87,8 @@ class _Panel:
     def draw(self) -> None:
         """Axes, then what is near, then the front, then the craft as it is."""
         right, base = self.left + _WIDTH - _LEFT - _RIGHT, self.top + self.tall
-        x = _Scale.over(self.values[self.across] or [0.0, 1.0], self.left, right, zero=False)
-        y = _Scale.over(self.values[self.up] or [0.0, 1.0], base, self.top, zero=False)
+        x = Scale.over(self.values[self.across] or [0.0, 1.0], self.left, right, zero=False)
+        y = Scale.over(self.values[self.up] or [0.0, 1.0], base, self.top, zero=False)
         self._axes(x, y, right, base)
         for rows, draw in ((self.answer.near, _ring), (self.answer.front, _dot)):
             for at in self._places(rows, x, y):
@@ -97,7 +97,7 @@ class _Panel:
         if present[0] is not None and present[1] is not None:
             _diamond(self.picture, x.at(self._shown(self.across, present[0])), y.at(self._shown(self.up, present[1])))
 
-    def _axes(self, x: _Scale, y: _Scale, right: float, base: float) -> None:
+    def _axes(self, x: Scale, y: Scale, right: float, base: float) -> None:
         for tick in x.ticks:
             self.picture.line([(x.at(tick), self.top), (x.at(tick), base)], "line", 0.8)
             self.picture.text(x.at(tick), base + 17, f"{tick:.6g}", _SIZE, "soft", "middle")
@@ -117,7 +117,7 @@ class _Panel:
     def _shown(self, name: str, value: float) -> float:
         return value * MEASURES[name].factor
 
-    def _places(self, rows: Sequence[Row], x: _Scale, y: _Scale) -> Iterable[tuple[float, float]]:
+    def _places(self, rows: Sequence[Row], x: Scale, y: Scale) -> Iterable[tuple[float, float]]:
         """Where the rows are drawn, each place once, to half a unit."""
         places = (
             (x.at(self._shown(self.across, row.values[self.across])), y.at(self._shown(self.up, row.values[self.up])))

@@ -1,11 +1,14 @@
-"""Colours of the sheet and a small SVG writer: every colour is a word, with a light and a dark face.
+"""Colours of the sheet and its pictures: every colour is a word, with a light and a dark face.
 
 Hues are those of Okabe and Ito (Color Universal Design, 2008), which people with any common colour vision tell apart;
 no figure says anything by colour alone.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
+from typing import ClassVar
+
+from rotorwright.frame.export.canvas import FONTS, Canvas, number
 
 __all__ = ["DARK", "FONTS", "GROUPS", "LIGHT", "Picture", "group_of", "number", "shaded"]
 
@@ -77,19 +80,10 @@ _OF_ROLE = {"control-antenna": "steering", "propeller-nut": "thrust", "battery-g
 
 _THIN = 0.5
 
-FONTS = "system-ui, 'Segoe UI', Roboto, 'Liberation Sans', 'DejaVu Sans', sans-serif"
-"""Families of letters in pictures, whichever is at hand."""
-
 
 def group_of(kind: str, role: str = "") -> str:
     """What a part is for: a word of GROUPS."""
     return _OF_ROLE.get(role) or _OF_KIND.get(kind, "frame")
-
-
-def number(value: float) -> str:
-    """A coordinate in hundredths, without idle zeros."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
 
 
 def _way(points: Iterable[Sequence[float]]) -> str:
@@ -115,22 +109,16 @@ def _style(items: Sequence[str]) -> str:
     return f"@media(prefers-color-scheme:dark){{{''.join(rules)}}}"
 
 
-def _paint(fill: str, stroke: str) -> str:
-    """Attributes for fill and edge: words of the palette, colours that stay as they are, or 'none'."""
-    classes = " ".join(f"{k}-{word}" for k, word in (("f", fill), ("s", stroke)) if word in LIGHT)
-    colours = f'fill="{LIGHT.get(fill, fill)}"' + (
-        f' stroke="{LIGHT.get(stroke, stroke)}"' if stroke != "none" else ""
-    )
-    return colours + (f' class="{classes}"' if classes else "")
+class Picture(Canvas):
+    """A picture of the sheet: the writer of frames with the sheet's colours, shapes, boxes and named lines."""
 
-
-class Picture:
-    """A drawing of fixed size in its own units, y downwards."""
+    light: ClassVar[Mapping[str, str]] = LIGHT
+    digits: ClassVar[int] = 2
 
     def __init__(self, width: float, height: float, title: str, wide: bool = False) -> None:
         """`wide` fills the width there is instead of keeping its own."""
-        self.width, self.height, self.title, self.wide = width, height, title, wide
-        self.items: list[str] = []
+        super().__init__(width, height, title)
+        self.wide = wide
 
     def shape(
         self,
@@ -146,7 +134,7 @@ class Picture:
         extra = f' fill-opacity="{number(opacity)}"' if opacity < 1 else ""
         extra += f' stroke-dasharray="{dash}"' if dash else ""
         edge = f' stroke-width="{number(width)}"' if stroke != "none" and width != _THIN else ""
-        self.items.append(f'<path d="{way}" {_paint(fill, stroke)}{edge}{extra}/>')
+        self.items.append(f'<path d="{way}" {self.paint(fill, stroke)}{edge}{extra}/>')
 
     def line(
         self,
@@ -158,7 +146,7 @@ class Picture:
     ) -> None:
         """An open line; a reader may ask for its name."""
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
-        paint = f'{_paint("none", stroke)} stroke-width="{number(width)}"{dashes}'
+        paint = f'{self.paint("none", stroke)} stroke-width="{number(width)}"{dashes}'
         end = f"><title>{escape(name)}</title></path>" if name else "/>"
         self.items.append(f'<path d="M{_way(points)}" {paint}{end}')
 
@@ -180,60 +168,8 @@ class Picture:
         edge = f' stroke-width="{number(width)}"' if stroke != "none" else ""
         self.items.append(
             f'<rect x="{number(x)}" y="{number(y)}" width="{number(wide)}" height="{number(tall)}" '
-            f"{_paint(fill, stroke)}{edge}{extra}/>"
+            f"{self.paint(fill, stroke)}{edge}{extra}/>"
         )
-
-    def circle(
-        self,
-        x: float,
-        y: float,
-        radius: float,
-        fill: str = "none",
-        stroke: str = "none",
-        width: float = 1.0,
-        opacity: float = 1.0,
-        dash: str = "",
-    ) -> None:
-        """A circle."""
-        extra = f' fill-opacity="{number(opacity)}"' if opacity < 1 else ""
-        extra += f' stroke-dasharray="{dash}"' if dash else ""
-        edge = f' stroke-width="{number(width)}"' if stroke != "none" else ""
-        self.items.append(
-            f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" {_paint(fill, stroke)}{edge}{extra}/>'
-        )
-
-    def text(
-        self,
-        x: float,
-        y: float,
-        words: str,
-        size: float = 12.0,
-        fill: str = "ink",
-        anchor: str = "start",
-        turn: float = 0.0,
-        bold: bool = False,
-        halo: bool = False,
-    ) -> None:
-        """Words at a point; `halo` lays the ground's colour round them."""
-        extra = f' transform="rotate({number(turn)} {number(x)} {number(y)})"' if turn else ""
-        extra += ' font-weight="600"' if bold else ""
-        where = f'x="{number(x)}" y="{number(y)}" font-size="{number(size)}" text-anchor="{anchor}"{extra}'
-        if halo:  # under the words, since not every reader can paint a stroke below its own fill
-            wide = f'stroke-width="{number(size / 3.5)}" stroke-linejoin="round" aria-hidden="true"'
-            self.items.append(f"<text {where} {_paint('ground', 'ground')} {wide}>{escape(words)}</text>")
-        self.items.append(f"<text {where} {_paint(fill, 'none')}>{escape(words)}</text>")
-
-    def dimension(self, a: Sequence[float], b: Sequence[float], words: str, size: float = 12.0) -> None:
-        """A dimension line between two points on a level or an upright, ticked at its ends, its words on it."""
-        (x0, y0), (x1, y1) = a, b
-        self.line([a, b], "soft", 0.8)
-        for x, y in (a, b):
-            self.line([(x - 3, y + 3), (x + 3, y - 3)], "soft", 1.1)
-        x, y = (x0 + x1) / 2, (y0 + y1) / 2
-        if abs(y1 - y0) < abs(x1 - x0):
-            self.text(x, y - 0.4 * size, words, size, "ink", "middle", halo=True)
-        else:
-            self.text(x - 0.4 * size, y, words, size, "ink", "middle", -90, halo=True)
 
     def svg(self) -> str:
         """The whole element; its style touches nothing outside itself."""

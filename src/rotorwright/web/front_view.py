@@ -1,14 +1,16 @@
 """A front to look at: a scatter over two goals that can be brushed, and the way from a point to a craft."""
 
+from collections.abc import Sequence
 from html import escape
-from typing import Any
+from typing import Any, TypeAlias
 
 from nicegui import ui
 
 from rotorwright.errors import RotorwrightError
-from rotorwright.search.answer import Answer, FrontCraft, as_csv, make_craft
+from rotorwright.search.answer import Answer, FrontCraft, NearCraft, as_csv, make_craft
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.space import Space
+from rotorwright.sheet.front_chart import front_chart
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk
 from rotorwright.web.theme import say_problems
@@ -17,10 +19,14 @@ __all__ = ["show_front"]
 
 _MOST = 40
 
+Row: TypeAlias = FrontCraft | NearCraft
+
 
 def show_front(desk: Desk, space: Space, answer: Answer) -> None:
     """What came of every combination, and the front."""
     count = f"{len(answer.front):,} craft of {answer.combinations:,} combinations are beaten by no other."
+    if answer.near:
+        count += f" {len(answer.near):,} more may belong to them."
     ui.html(f'<p class="rw-story">{count}</p>', sanitize=False)
     became = ", ".join(f"{name} {number:,}" for name, number in answer.became.items() if number)
     ui.html(
@@ -52,6 +58,7 @@ class _Front:
 
     def __init__(self, desk: Desk, space: Space, answer: Answer) -> None:
         self.desk, self.space, self.answer = desk, space, answer
+        self.rows: tuple[Row, ...] = (*answer.front, *answer.near)
         goals = list(answer.goals)
         words = {name: MEASURES[name].words for name in goals}
         with ui.element("div").classes("rw-row"):
@@ -60,6 +67,7 @@ class _Front:
             )
             self.up = ui.select(words, value=goals[1], label="up", on_change=self.draw).props("dense outlined")
             ui.button("CSV", on_click=self.csv).props("flat no-caps")
+            ui.button("Picture", on_click=self.picture).props("flat no-caps")
         self.chart = ui.echart(self._options()).classes("rw-scatter")
         self.chart.on("chart:brushselected", self.brushed, args=["batch"])
         self.chart.on_point_click(lambda event: self.pick(int(event.data[2])))
@@ -69,13 +77,13 @@ class _Front:
         )
         self.picked = ui.element("div").props('aria-live="polite"')
         self.listed = ui.element("div")
-        self.list(answer.front)
+        self.list(self.rows)
 
-    def _points(self) -> list[list[float]]:
+    def _series(self, name: str, rows: Sequence[Row], symbol: str, colour: str) -> dict[str, Any]:
         a, b = (MEASURES[str(box.value)] for box in (self.across, self.up))
-        return [
-            [row.values[a.name] * a.factor, row.values[b.name] * b.factor, row.number] for row in self.answer.front
-        ]
+        data = [[row.values[a.name] * a.factor, row.values[b.name] * b.factor, row.number] for row in rows]
+        style = {"color": colour}
+        return {"name": name, "type": "scatter", "symbol": symbol, "symbolSize": 8, "data": data, "itemStyle": style}
 
     def _options(self) -> dict[str, Any]:
         ink = "#80888e"  # readable on paper and on dark alike: a drawn chart does not follow the page
@@ -92,8 +100,10 @@ class _Front:
             "brush": {"toolbox": ["rect", "clear"], "xAxisIndex": 0, "yAxisIndex": 0, "throttleType": "debounce"},
             "toolbox": {"iconStyle": {"borderColor": ink}},
             "tooltip": {},
+            # Okabe and Ito's blue and orange, and a shape of its own for each
             "series": [
-                {"type": "scatter", "symbolSize": 8, "data": self._points(), "itemStyle": {"color": "#0072B2"}}
+                self._series("on the front", self.answer.front, "circle", "#0072B2"),
+                self._series("may belong to it", self.answer.near, "emptyTriangle", "#E69F00"),
             ],
         }
 
@@ -105,13 +115,15 @@ class _Front:
     def brushed(self, event: Any) -> None:
         """List what lies in the box."""
         try:
-            inside = {int(k) for k in event.args["batch"][0]["selected"][0]["dataIndex"]}
+            chosen = event.args["batch"][0]["selected"]
+            inside = {(int(one["seriesIndex"]), int(k)) for one in chosen for k in one["dataIndex"]}
         except (KeyError, IndexError, TypeError, ValueError):
             return
-        rows = [row for k, row in enumerate(self.answer.front) if k in inside]
-        self.list(tuple(rows) or self.answer.front)
+        both: tuple[tuple[Row, ...], ...] = (self.answer.front, self.answer.near)
+        rows = tuple(row for n, some in enumerate(both) for k, row in enumerate(some) if (n, k) in inside)
+        self.list(rows or self.rows)
 
-    def list(self, rows: tuple[FrontCraft, ...]) -> None:
+    def list(self, rows: tuple[Row, ...]) -> None:
         """The craft as a table; each can be picked."""
         self.listed.clear()
         goals = list(self.answer.goals)
@@ -137,11 +149,11 @@ class _Front:
 
     def pick(self, number: int) -> None:
         """Show one craft of the front and the way to make it one."""
-        row = self.answer.front[number - 1]
+        row = self.rows[number - 1]
         now = {choice.placed.id: choice.placed.part.name for choice in self.space.choices}
         self.picked.clear()
         with self.picked, ui.element("section").classes("rw-card rw-wide"):
-            ui.html(f"<h3>Craft {number} of the front</h3>", sanitize=False)
+            ui.html(f"<h3>Craft {number}, {_standing(row)}</h3>", sanitize=False)
             items = "".join(
                 f"<li>{escape(place)}: <b>{escape(part)}</b>{' (as it is)' if now[place] == part else ''}</li>"
                 for place, part in row.parts.items()
@@ -168,9 +180,18 @@ class _Front:
             return
         ui.navigate.to(f"/craft/{stem}")
 
+    def picture(self) -> None:
+        """The front as an SVG picture, goals two at a time."""
+        drawn = front_chart(self.answer).encode()
+        ui.download.content(drawn, f"{self.space.craft.file.stem}-front.svg", "image/svg+xml")
+
     def csv(self) -> None:
         """The whole front as a table with commas."""
         ui.download.content(as_csv(self.answer), f"{self.space.craft.file.stem}-front.csv", "text/csv")
+
+
+def _standing(row: Row) -> str:
+    return "on the front" if isinstance(row, FrontCraft) else "near the front: the bounds cannot tell"
 
 
 def _head(name: str) -> str:

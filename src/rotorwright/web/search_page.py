@@ -11,11 +11,12 @@ from rotorwright.craft.model import Craft
 from rotorwright.errors import RotorwrightError
 from rotorwright.search.answer import Answer
 from rotorwright.search.measures import MEASURES, SEARCHABLE
+from rotorwright.search.progress import Stopped
 from rotorwright.search.swapped import candidates, own_shelf
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk, OnTable
 from rotorwright.web.front_view import show_front
-from rotorwright.web.search_run import Question, Run, Stopped
+from rotorwright.web.search_run import Question, Run
 from rotorwright.web.theme import page, say_problems
 
 __all__ = ["show_search"]
@@ -88,6 +89,10 @@ class _Page:
                 bound.props(f'dense borderless aria-label="{escape(measure.words)} {word}" prefix="{word}"')
                 self.limits[name] = bound
         self.rules = ui.checkbox("nothing that a rule stops", value=True)
+        self.tolerance = ui.number(
+            value=0, min=0, max=20, suffix="%", label="keep what the bounds cannot tell, within"
+        )
+        self.tolerance.props("dense")
         self.combinations = ui.element("p").classes("rw-soft")
         self._count()
 
@@ -108,12 +113,13 @@ class _Page:
         ui.timer(0.4, self._progress)
 
     def _progress(self) -> None:
-        run = self.run
-        if run is None or not run.of:
+        now = self.run.now if self.run else None
+        if now is None:
             return
-        self.bar.set_value(run.done / run.of)
-        left = f", {run.left:.0f} s left" if run.left is not None and run.done < run.of else ""
-        self._say(f"{run.done} of {run.of} blocks{left}")
+        self.bar.set_value(now.share)
+        left = f", {now.seconds_left:.0f} s left" if now.seconds_left is not None and now.share < 1.0 else ""
+        flown = f", {now.flown:,} of about {now.flights:,} flown" if now.flights else ""
+        self._say(f"{now.share:.0%} done{flown}{left}")
 
     def _say(self, text: str) -> None:
         self.state.clear()
@@ -149,10 +155,12 @@ class _Page:
         self.result.clear()
         self._say("getting ready \u2026")
         try:
-            answer: Answer = await beside(run.answer, os.cpu_count() or 1)
+            tolerance = float(self.tolerance.value or 0.0) / 100
+            answer: Answer = await beside(run.answer, os.cpu_count() or 1, tolerance)
         except Stopped:
             self.run = None
-            self._say(f"Stopped after {run.done} of {run.of} blocks. Search again to go on from there.")
+            done = f" at {run.now.share:.0%}" if run.now else ""
+            self._say(f"Stopped{done}. Search again to go on from there.")
         except RotorwrightError as error:
             self.run = None
             self._say("")

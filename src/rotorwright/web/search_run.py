@@ -1,7 +1,6 @@
 """One search of one window: its question as a file in `out/`, and a run that can be stopped and resumed."""
 
 import threading
-import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -9,14 +8,10 @@ from pathlib import Path
 import tomlkit
 
 from rotorwright.craft.files import write_whole
-from rotorwright.search.answer import Answer, search
+from rotorwright.search.answer import Answer, Underway, search
 from rotorwright.search.space import Space, read_space
 
-__all__ = ["Question", "Run", "Stopped"]
-
-
-class Stopped(Exception):
-    """Somebody stopped the search; what is done waits for the next run."""
+__all__ = ["Question", "Run"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,29 +57,22 @@ class Run:
         self.file = out / f"{question.craft.stem}.search.toml"
         self.state = out / f"{question.craft.stem}.search"
         self.space: Space | None = None
-        self.done, self.of = 0, 0
-        self._began, self._stop = 0.0, threading.Event()
+        self.now: Underway | None = None
+        self._stop = threading.Event()
 
     def stop(self) -> None:
         """Stop after the block that is being worked on."""
         self._stop.set()
 
-    @property
-    def left(self) -> float | None:
-        """Seconds that it may still take; None before the first block."""
-        if not self.done:
-            return None
-        return (time.monotonic() - self._began) / self.done * (self.of - self.done)
-
-    def answer(self, workers: int) -> Answer:
+    def answer(self, workers: int, tolerance: float = 0.0) -> Answer:
         """Write the question and answer it; Stopped when somebody stopped it."""
         self.file.parent.mkdir(exist_ok=True)
         write_whole(self.file, self.question.text(self.file))
-        self._began = time.monotonic()
         self.space = read_space(self.file)
-        return search(self.space, workers=workers, state=self.state, progress=self._progress)
+        asked = self.space
+        return search(
+            asked, workers=workers, state=self.state, watch=self._watch, stop=self._stop, tolerance=tolerance
+        )
 
-    def _progress(self, done: int, of: int) -> None:
-        self.done, self.of = done, of
-        if self._stop.is_set() and done < of:
-            raise Stopped
+    def _watch(self, underway: Underway) -> None:
+        self.now = underway

@@ -1,13 +1,17 @@
-"""A small SVG writer: numbers with fixed digits, text that never depends on a font's width, light and dark."""
+"""A small SVG writer: numbers with fixed digits, colours that are words with a light and a dark face.
 
-from collections.abc import Iterable, Sequence
-from xml.sax.saxutils import escape
+`Canvas` draws frames; the sheet's pictures add to it (`sheet/ink.py`).
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+from typing import ClassVar
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-__all__ = ["Canvas"]
+__all__ = ["FONTS", "Canvas", "number"]
 
 Array = NDArray[np.float64]
 
@@ -44,7 +48,8 @@ _DARK = {
 }
 
 
-_FONTS = "system-ui, 'Segoe UI', Roboto, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+FONTS = "system-ui, 'Segoe UI', Roboto, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+"""Families of letters in pictures, whichever is at hand."""
 
 
 def _style() -> str:
@@ -54,35 +59,42 @@ def _style() -> str:
     return f"@media (prefers-color-scheme:dark){{{scoped}}}"
 
 
-def _number(value: float) -> str:
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
+def number(value: float, digits: int = 2) -> str:
+    """A coordinate with at most so many decimals, without idle zeros."""
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
-
-
-def _paint(fill: str, stroke: str) -> str:
-    """Attributes for a fill and an edge, each a word of the palette or 'none'."""
-    classes = " ".join(f"{k}-{word}" for k, word in (("f", fill), ("s", stroke)) if word != "none")
-    inside, edge = (_LIGHT.get(word, "none") for word in (fill, stroke))
-    return f'fill="{inside}" stroke="{edge}"' + (f' class="{classes}"' if classes else "")
 
 
 class Canvas:
     """A drawing of fixed size in its own units, y downwards."""
 
+    light: ClassVar[Mapping[str, str]] = _LIGHT
+    digits: ClassVar[int] = 3
+
     def __init__(self, width: float, height: float, title: str) -> None:
         self.width, self.height, self.title = width, height, title
-        self.items: list[str] = [
-            f'<rect width="{_number(width)}" height="{_number(height)}" {_paint("ground", "none")}/>'
-        ]
+        self.items: list[str] = []
+
+    def number(self, value: float) -> str:
+        """A coordinate in this drawing's digits."""
+        return number(value, self.digits)
+
+    def paint(self, fill: str, stroke: str) -> str:
+        """Attributes for fill and edge: words of the palette, colours that stay as they are, or 'none'."""
+        light = self.light
+        classes = " ".join(f"{k}-{word}" for k, word in (("f", fill), ("s", stroke)) if word in light)
+        colours = f'fill="{light.get(fill, fill)}"'
+        colours += f' stroke="{light.get(stroke, stroke)}"' if stroke != "none" else ""
+        return colours + (f' class="{classes}"' if classes else "")
 
     def line(
         self, points: Iterable[Sequence[float]], stroke: str = "ink", width: float = 1.0, dash: str = ""
     ) -> None:
         """An open line."""
-        way = " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
+        way = " ".join(f"{self.number(x)},{self.number(y)}" for x, y in points)
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
         self.items.append(
-            f'<polyline points="{way}" {_paint("none", stroke)} stroke-width="{_number(width)}"{dashes}/>'
+            f'<polyline points="{way}" {self.paint("none", stroke)} stroke-width="{self.number(width)}"{dashes}/>'
         )
 
     def area(
@@ -101,14 +113,14 @@ class Canvas:
                 continue
             for ring in (polygon.exterior, *polygon.interiors):
                 points = shapely.get_coordinates(ring)[:-1]
-                parts.append("M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in points) + "Z")
+                parts.append("M" + "L".join(f"{self.number(x)} {self.number(y)}" for x, y in points) + "Z")
         if not parts:
             return
-        extra = f' fill-opacity="{_number(opacity)}"' if opacity < 1 else ""
+        extra = f' fill-opacity="{self.number(opacity)}"' if opacity < 1 else ""
         extra += f' stroke-dasharray="{dash}"' if dash else ""
         self.items.append(
-            f'<path d="{"".join(parts)}" fill-rule="evenodd" {_paint(fill, stroke)} '
-            f'stroke-width="{_number(width)}" stroke-linejoin="round"{extra}/>'
+            f'<path d="{"".join(parts)}" fill-rule="evenodd" {self.paint(fill, stroke)} '
+            f'stroke-width="{self.number(width)}" stroke-linejoin="round"{extra}/>'
         )
 
     def circle(
@@ -117,16 +129,17 @@ class Canvas:
         y: float,
         radius: float,
         fill: str = "none",
-        stroke: str = "ink",
+        stroke: str = "none",
         width: float = 1.0,
+        opacity: float = 1.0,
         dash: str = "",
     ) -> None:
         """A circle."""
-        dashes = f' stroke-dasharray="{dash}"' if dash else ""
-        self.items.append(
-            f'<circle cx="{_number(x)}" cy="{_number(y)}" r="{_number(radius)}" {_paint(fill, stroke)} '
-            f'stroke-width="{_number(width)}"{dashes}/>'
-        )
+        extra = f' fill-opacity="{self.number(opacity)}"' if opacity < 1 else ""
+        extra += f' stroke-dasharray="{dash}"' if dash else ""
+        edge = f' stroke-width="{self.number(width)}"' if stroke != "none" else ""
+        at = f'cx="{self.number(x)}" cy="{self.number(y)}" r="{self.number(radius)}"'
+        self.items.append(f"<circle {at} {self.paint(fill, stroke)}{edge}{extra}/>")
 
     def text(
         self,
@@ -141,13 +154,15 @@ class Canvas:
         halo: bool = False,
     ) -> None:
         """Words at a point; `halo` lays the ground's colour round them."""
-        extra = f' transform="rotate({_number(turn)} {_number(x)} {_number(y)})"' if turn else ""
+        extra = f' transform="rotate({self.number(turn)} {self.number(x)} {self.number(y)})"' if turn else ""
         extra += ' font-weight="600"' if bold else ""
-        where = f'x="{_number(x)}" y="{_number(y)}" font-size="{_number(size)}" text-anchor="{anchor}"{extra}'
+        where = (
+            f'x="{self.number(x)}" y="{self.number(y)}" font-size="{self.number(size)}" text-anchor="{anchor}"{extra}'
+        )
         if halo:  # under the words, since not every reader can paint a stroke below its own fill
-            wide = f'stroke-width="{_number(size / 3)}" stroke-linejoin="round" aria-hidden="true"'
-            self.items.append(f"<text {where} {_paint('ground', 'ground')} {wide}>{escape(words)}</text>")
-        self.items.append(f"<text {where} {_paint(fill, 'none')}>{escape(words)}</text>")
+            wide = f'stroke-width="{self.number(size / 3.5)}" stroke-linejoin="round" aria-hidden="true"'
+            self.items.append(f"<text {where} {self.paint('ground', 'ground')} {wide}>{escape(words)}</text>")
+        self.items.append(f"<text {where} {self.paint(fill, 'none')}>{escape(words)}</text>")
 
     def dimension(self, a: Sequence[float], b: Sequence[float], words: str, size: float = 12) -> None:
         """A dimension line between two points on a level or an upright, with ticks and its words on its middle."""
@@ -159,16 +174,17 @@ class Canvas:
             self.line(tick, "soft", 1.1)
         middle_x, middle_y = (x0 + x1) / 2, (y0 + y1) / 2
         if level:
-            self.text(middle_x, middle_y - 0.35 * size, words, size, "ink", "middle", halo=True)
+            self.text(middle_x, middle_y - 0.4 * size, words, size, "ink", "middle", halo=True)
         else:
-            self.text(middle_x - 0.35 * size, middle_y, words, size, "ink", "middle", -90, halo=True)
+            self.text(middle_x - 0.4 * size, middle_y, words, size, "ink", "middle", -90, halo=True)
 
     def svg(self) -> str:
         """The whole file."""
-        wide, tall = _number(self.width), _number(self.height)
+        wide, tall = self.number(self.width), self.number(self.height)
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="frame" width="{wide}" height="{tall}" '
-            f'viewBox="0 0 {wide} {tall}" role="img" font-family="{_FONTS}">'
+            f'viewBox="0 0 {wide} {tall}" role="img" font-family="{FONTS}">'
         )
-        body = "\n".join(self.items)
+        ground = f'<rect width="{wide}" height="{tall}" {self.paint("ground", "none")}/>'
+        body = "\n".join([ground, *self.items])
         return f"{head}\n<title>{escape(self.title)}</title>\n<style>{_style()}</style>\n{body}\n</svg>\n"

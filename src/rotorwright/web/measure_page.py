@@ -20,7 +20,7 @@ from rotorwright.web.desk import Desk, OnTable
 from rotorwright.web.guard import UPLOAD_LIMIT
 from rotorwright.web.measure_columns import show_columns
 from rotorwright.web.measure_result import show_history, show_log, show_measurement
-from rotorwright.web.theme import page, say_problems
+from rotorwright.web.theme import act, page, say_problems
 from rotorwright.web.uploads import kept_files, safe_place
 
 __all__ = ["show_measure"]
@@ -168,14 +168,9 @@ class _Page:
 
     async def keep(self) -> None:
         """Remember the columns for files with the same headings."""
-        if self.work.table is None or self.work.columns is None:
-            return
-        try:
-            done = await beside(remember, self.desk.folder, self.work.table, self.work.columns)
-        except RotorwrightError as error:
-            say_problems(error)
-        else:
-            ui.notify(done)
+        table, columns = self.work.table, self.work.columns
+        if table is not None and columns is not None:
+            await act(lambda: beside(remember, self.desk.folder, table, columns))
 
     async def fit(self) -> None:
         """Fit, or hold against the prediction, and show what came of it."""

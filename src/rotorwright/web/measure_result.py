@@ -17,7 +17,7 @@ from rotorwright.sheet.quantities import tell
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk, OnTable
 from rotorwright.web.svg import show_svg
-from rotorwright.web.theme import display, say_problems
+from rotorwright.web.theme import act, display
 
 __all__ = ["show_history", "show_log", "show_measurement"]
 
@@ -79,13 +79,12 @@ def _changes(desk: Desk, table: OnTable, found: Measurement, applied: Callable[[
     for note in found.preview.notes if found.preview else ():
         ui.html(f'<p class="rw-mark note">{escape(note)}</p>', sanitize=False)
 
+    async def told() -> str:
+        return "; ".join(await beside(apply, found)) or "nothing to apply"
+
     async def write() -> None:
-        try:
-            done = await beside(apply, found)
-        except RotorwrightError as error:
-            say_problems(error)
+        if not await act(told):
             return
-        ui.notify("; ".join(done) or "nothing to apply", multi_line=True)
         button.disable()
         await table.refresh()
         applied()
@@ -148,13 +147,11 @@ def show_history(desk: Desk, again: Callable[[], object]) -> None:
     )
     ui.html(f'<div class="rw-scroll"><table class="rw-plain">{rows}</table></div>', sanitize=False)
 
+    async def told() -> str:
+        return f"taken back: {await beside(undo_overlay, desk.folder)}"
+
     async def back() -> None:
-        try:
-            what = await beside(undo_overlay, desk.folder)
-        except RotorwrightError as error:
-            say_problems(error)
-            return
-        ui.notify(f"taken back: {what}")
-        again()
+        if await act(told):
+            again()
 
     ui.button("Take the latest back", on_click=back).props("outline no-caps")

@@ -1,5 +1,6 @@
 """Who feeds whom, as a picture that is edited: a part is moved to another rail, a wire gets another gauge."""
 
+from collections.abc import Callable
 from functools import partial
 from html import escape
 
@@ -26,7 +27,7 @@ async def show_power(desk: Desk, table: OnTable) -> None:
     now = await table.ready()
     ui.add_head_html('<link rel="stylesheet" href="/static/power.css">')
     with page(now.craft.title.full if now.craft else table.file.stem, desk, table, "power"):
-        held, drawn = _Held(), _Drawn()
+        drawn = _Drawn()
 
         @ui.refreshable
         def rails() -> None:
@@ -42,6 +43,7 @@ async def show_power(desk: Desk, table: OnTable) -> None:
             if found is not None and found.craft is not None:
                 _wires(table, found.craft)
 
+        held = _Held(rails.refresh)
         rails()
         ui.html("<h2>Wiring plan</h2>", sanitize=False)
         plan = ui.element("div").classes("rw-plan")
@@ -52,6 +54,7 @@ async def show_power(desk: Desk, table: OnTable) -> None:
             if found is None or found.craft is None or found.craft is drawn.craft:
                 return
             drawn.craft = found.craft
+            wires.refresh()
             picture, missing = await beside(_plan, found.craft, found.report.power_tree if found.report else None)
             if plan.is_deleted:
                 return
@@ -61,7 +64,7 @@ async def show_power(desk: Desk, table: OnTable) -> None:
                 for lack in missing:
                     ui.html(f'<p class="rw-mark note">{escape(lack)}</p>', sanitize=False)
 
-        for follow in (rails.refresh, wires.refresh, draw):
+        for follow in (held.follow, draw):
             table.changed.subscribe(follow)
         await draw()
 
@@ -72,17 +75,30 @@ def _plan(craft: Craft, tree: PowerTree | None) -> tuple[str, list[str]]:
 
 
 class _Drawn:
-    """The craft whose plan is on the page; bars change nothing of it."""
+    """The craft whose plan and wires are on the page; bars change nothing of them."""
 
     def __init__(self) -> None:
         self.craft: Craft | None = None
 
 
 class _Held:
-    """The part that is being dragged."""
+    """The part that is being dragged; the rails are not drawn anew under the hand."""
 
-    def __init__(self) -> None:
-        self.id = ""
+    def __init__(self, draw: Callable[[], object]) -> None:
+        self.id, self.waits, self.draw = "", False, draw
+
+    def follow(self) -> None:
+        """Draw the rails, or let it wait until the part is let go."""
+        self.waits = self.id != ""
+        if not self.waits:
+            self.draw()
+
+    def let_go(self) -> str:
+        """The part that was held; what waited is drawn now."""
+        id, self.id = self.id, ""
+        if self.waits:
+            self.follow()
+        return id
 
 
 def _rails(table: OnTable, tree: PowerTree, held: _Held) -> None:
@@ -105,7 +121,7 @@ def _rails(table: OnTable, tree: PowerTree, held: _Held) -> None:
 
 def _rail(table: OnTable, rail: Rail, names: list[str], held: _Held) -> None:
     async def dropped() -> None:
-        id, held.id = held.id, ""
+        id = held.let_go()
         if id and id not in rail.feeds:
             await act(lambda: table.edit(partial(move_feed, table.file, id, rail.id)))
 
@@ -148,7 +164,7 @@ def _fed(table: OnTable, rail: Rail, id: str, names: list[str], held: _Held) -> 
             await act(lambda: table.edit(partial(move_feed, table.file, id, name)))
 
     item = ui.element("li").classes("rw-fed").props("draggable=true")
-    item.on("dragstart", lambda: setattr(held, "id", id))
+    item.on("dragstart", lambda: setattr(held, "id", id)).on("dragend", held.let_go)
     with item:
         ui.html(escape(id), sanitize=False, tag="span")
         menu = ui.select(names, value=rail.id, on_change=lambda e: chosen(e.value))

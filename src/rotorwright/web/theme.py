@@ -57,13 +57,16 @@ def say_problems(error: Exception) -> None:
 
 async def act(doing: Callable[[], Awaitable[str]]) -> bool:
     """Do something to a file and say what was done, or why not; whether it was done."""
+    client = ui.context.client  # asked now: what was pressed may be drawn anew meanwhile, and be gone
     try:
         what = await doing()
     except RotorwrightError as error:
-        say_problems(error)
+        with client:
+            say_problems(error)
         return False
     if what:
-        ui.notify(what, position="bottom", timeout=2500)
+        with client:
+            ui.notify(what, position="bottom", timeout=2500)
     return True
 
 

@@ -7,17 +7,19 @@
 
   const form_of = (event) => event.target.closest?.("form[data-form]");
   const typed = (form) => Object.fromEntries(new FormData(form));
+  // Where none is marked, the first is chosen.
+  const drawn = (choice) => Math.max(0, [...choice.options].findIndex((option) => option.defaultSelected));
   const differs = (field) =>
     field.type === "checkbox" ? field.checked !== field.defaultChecked
-    : field.tagName === "SELECT" ? [...field.options].some((o) => o.selected !== o.defaultSelected)
-    : field.name && field.value !== field.defaultValue;
+    : field.name === "unit" ? false // the same value in other words
+    : field.tagName === "SELECT" ? field.selectedIndex !== drawn(field)
+    : field.name && field.value !== (field.dataset.shown ?? field.defaultValue);
 
   // What there is to send now: nothing when it was sent already, or when all stands as it was drawn.
-  const unsent = (form) => {
-    const now = JSON.stringify(typed(form));
-    if (form.dataset.sent === now || (!form.dataset.sent && ![...form.elements].some(differs))) return null;
-    return { form: form.dataset.form, typed: typed(form) };
-  };
+  const said = (form) => ({ form: form.dataset.form, typed: typed(form) });
+  const unwritten = (form) => form.dataset.sent !== JSON.stringify(typed(form));
+  const unsent = (form) =>
+    unwritten(form) && (form.dataset.sent || [...form.elements].some(differs)) ? said(form) : null;
   const send = (form, what, emit) => {
     if (!what || !form.isConnected) return;
     form.dataset.sent = JSON.stringify(what.typed);
@@ -25,6 +27,7 @@
   };
 
   const key_of = (field) => {
+    if (field.tagName === "SUMMARY") return `open:${field.parentElement.dataset.keep ?? ""}`;
     const form = field.closest?.("form[data-form]");
     if (!form) return field.dataset?.what !== undefined ? `do:${field.dataset.do}:${field.dataset.what}` : null;
     return [form.dataset.form, form.elements.field?.value ?? "", field.name ?? ""].join(":");
@@ -35,6 +38,7 @@
       event.preventDefault();
       const form = form_of(event);
       if (form.dataset.form === "find") step(document.activeElement, 1);
+      else if (event.submitter && unwritten(form)) send(form, said(form), emit); // asked for by its button
       else send(form, unsent(form), emit);
     },
     left(event, emit) {
@@ -75,7 +79,7 @@
     },
   };
 
-  const send_always = (form, emit) => emit({ form: form.dataset.form, typed: typed(form) });
+  const send_always = (form, emit) => emit(said(form));
 
   // The number that stands is said in the new unit; one that was typed is left alone.
   const convert = (unit) => {
@@ -117,7 +121,9 @@
   }, true);
   document.addEventListener("click", (event) => {
     const fold = event.target.closest?.(".ch-root summary")?.parentElement;
-    last = fold ? { key: null, toggled: fold.dataset.keep } : last;
+    if (!fold) return;
+    last = { key: key_of(event.target.closest("summary")), typed: null, toggled: fold.dataset.keep };
+    fold.open ? opened.delete(fold.dataset.keep) : opened.add(fold.dataset.keep); // now: 'toggle' comes later, perhaps to one no longer drawn
   }, true);
 
   document.addEventListener("pointerdown", () => { last = null; }, true);
@@ -133,7 +139,7 @@
       if (opened.has(fold.dataset.keep) && !fold.open) fold.open = true;
     if (!last?.key || document.activeElement !== document.body) return;
     const keep = last;
-    for (const field of document.querySelectorAll(".ch-root :is(input, select, textarea, button)")) {
+    for (const field of document.querySelectorAll(".ch-root :is(input, select, textarea, button, summary)")) {
       if (key_of(field) !== keep.key || field.type === "hidden") continue;
       field.focus();
       if (keep.typed !== null && field.value !== keep.typed) field.value = keep.typed;

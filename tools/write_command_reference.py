@@ -27,7 +27,7 @@ GROUPS = {
     "Begin": ("new", "begin", "open", "shelf"),
     "One craft": ("report", "check", "explain", "trust", "fly", "speed", "response", "link", "frame"),
     "Choose": ("swap", "compare", "sweep", "search", "propeller", "motor"),
-    "Change, build, measure": ("change", "undo", "wiring", "sheet", "measure"),
+    "Change, build, measure": ("change", "undo", "history", "wiring", "sheet", "measure"),
 }
 
 EXAMPLES = {
@@ -52,6 +52,7 @@ EXAMPLES = {
     "motor": "rotorwright motor motor-2306-1750 --volts 22",
     "change": "rotorwright change lapwing-3 battery.use=battery-6s-1300-75c",
     "undo": "rotorwright undo lapwing-3",
+    "history": "rotorwright history lapwing-3",
     "wiring": "rotorwright wiring lapwing-3 --picture out/wiring.svg",
     "sheet": "rotorwright sheet lapwing-3 --out out/lapwing-3.pdf",
     "measure": "rotorwright measure weigh motor-2306-1750*4=132.6",

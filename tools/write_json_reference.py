@@ -10,6 +10,7 @@ from rotorwright.checks import Checks
 from rotorwright.cli.measure_words import ColumnsSeen
 from rotorwright.cli.response import ResponseBook
 from rotorwright.cli.speed import SpeedBook
+from rotorwright.craft.history import Kept
 from rotorwright.measure.history import History
 from rotorwright.measure.log_book import LogBook
 from rotorwright.measure.measurement import Measurement
@@ -58,6 +59,7 @@ COMMANDS: dict[str, type] = {
     "measure log FILE": LogBook,
     "measure profile FILE (under `profile`)": FlownProfile,
     "measure history": History,
+    "history FILE": Kept,
     "propeller NAME": PropellerTable,
     "propeller A B ... (under `equal_thrust[]`)": EqualThrust,
     "motor NAME": MotorTable,

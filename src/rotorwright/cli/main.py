@@ -41,6 +41,7 @@ _COMMANDS = {
     "change": ("cli.edit:change_command", "Change values in a craft file, so that it can be undone."),
     "open": ("web.command:open_command", "Open a workshop as a local page, every number alive."),
     "undo": ("cli.edit:undo_command", "Take the latest change of a craft file back."),
+    "history": ("cli.history:history_command", "List earlier versions of a file, and put one back."),
 }
 for _name, (_where, _help) in _COMMANDS.items():
     app.command(f"rotorwright.{_where}", name=_name, help=_help)

@@ -9,7 +9,7 @@ import tomlkit
 from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT, Table
 
-from rotorwright.craft.journal import Journal
+from rotorwright.craft.journal import ChangedMeanwhile, Journal
 from rotorwright.craft.read import TOP_TABLES, belongs, read_craft
 from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
@@ -33,8 +33,15 @@ def change_craft(file: Path, changes: list[str]) -> str:
 def rewrite_craft(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> str:
     """Change the document of a craft file through the journal; `change` returns what it did, in words.
 
-    The changed craft is read before it is saved: InputError leaves everything as it was.
+    The changed craft is read before it is saved: InputError leaves everything as it was. When another program changes
+    the file meanwhile, both changes are kept, one after the other.
     """
+    while True:
+        with contextlib.suppress(ChangedMeanwhile):  # then the change is made of what is there now
+            return _rewrite_once(file, change)
+
+
+def _rewrite_once(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> str:
     before = read_text(file)
     read_toml(file, before)  # a broken file gets its own message, with the line
     try:

@@ -174,3 +174,24 @@ def test_each_line_is_one_change_as_json(file: Path) -> None:
     assert (line["number"], line["what"], line["before"], line["undoes"]) == (1, "to one", "zero\n", None)
     write_whole(file, "x")
     assert len(Journal(file).changes()) == 1
+
+
+def test_a_program_that_does_not_let_go_is_told_of(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("rotorwright.craft.journal._PATIENCE", 0.05)
+    with Journal(file).held(), pytest.raises(InputError, match="another program is changing the file"):
+        change(file, "one")
+    assert file.read_text() == "zero\n"
+    change(file, "one")
+
+
+def test_half_a_character_is_refused(file: Path) -> None:
+    with pytest.raises(InputError, match="bytes that are not text"):
+        change(file, "\ud800")
+    assert file.read_text() == "zero\n"
+
+
+def test_a_link_stays_a_link(tmp_path: Path, file: Path) -> None:
+    link = tmp_path / "link.toml"
+    link.symlink_to(file)
+    write_whole(link, "new")
+    assert link.is_symlink() and file.read_text() == "new"

@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test check validation reference docs pictures bench lock clean
+.PHONY: demo test check coverage core validation reference docs pictures bench lock clean
 
 demo: .venv/.ok
 	@rm -rf demo && $(BIN)/rotorwright new demo
@@ -18,6 +18,19 @@ check: .venv/.ok
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
+COVERED := tests/unit/physics tests/unit/checks tests/validation/test_fastener.py tests/validation/test_conductor.py
+coverage: .venv/.ok # kernels uncompiled, so that their lines are seen; rotor tables are made before, compiled
+	$(BIN)/python -m pytest -n 2 $(COVERED)
+	NUMBA_DISABLE_JIT=1 $(BIN)/python -m pytest -n 2 -W ignore::RuntimeWarning --cov=rotorwright.physics \
+		--cov=rotorwright.checks --cov-report= $(COVERED)
+	$(BIN)/coverage report --skip-covered --include='*/physics/*' --fail-under=95
+	$(BIN)/coverage report --skip-covered --include='*/checks/*' --fail-under=95
+
+core: .venv/.ok # without extras: each is really optional
+	$(BIN)/uv venv -q --clear .venv-core
+	$(BIN)/uv pip install -q --python .venv-core/bin/python -c requirements.lock -e .
+	.venv-core/bin/python tools/try_core.py
+
 validation: .venv/.ok
 	$(BIN)/python tools/validate_rotor.py
 	$(BIN)/python tools/validate_stand.py
@@ -27,6 +40,7 @@ reference: .venv/.ok
 	$(BIN)/python tools/write_json_reference.py
 	$(BIN)/python tools/write_rules.py
 	$(BIN)/python tools/write_command_reference.py
+	$(BIN)/python tools/write_licences.py
 
 docs: .venv/.ok
 	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build -q --strict
@@ -55,7 +69,7 @@ lock: .venv/.ok
 		--no-emit-find-links --no-header pyproject.toml -o requirements.lock
 
 clean:
-	rm -rf .venv demo site
+	rm -rf .venv .venv-core demo site
 
 .venv/.ok: requirements.lock pyproject.toml
 	$(PYTHON) -m venv .venv && $(BIN)/pip install -q --disable-pip-version-check uv

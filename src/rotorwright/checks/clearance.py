@@ -75,7 +75,7 @@ def discs_overlap(view: CraftView) -> Iterator[Case]:
         raise Missing("the places of the motors in [frame]")
     gap = view.clearances.disc_to_disc_m
     if gap is None:
-        raise Missing("propellers")
+        raise Missing("two propellers side by side")
     yield _room(gap, _diameter(view), "propeller")
 
 

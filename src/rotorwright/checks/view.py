@@ -218,7 +218,10 @@ class CraftView:
         full = self.full[0]
         low = float(self.columns.solve(duty=0.1)["rotation"][0])
         per_minute = 30 / math.pi
-        return RotorSpeeds(low * per_minute, hover * per_minute, full["rotation"] * per_minute, full["thrust"])
+        reason = "" if lifted else "it cannot hover"
+        return RotorSpeeds(
+            low * per_minute, hover * per_minute, full["rotation"] * per_minute, full["thrust"], reason
+        )
 
     @cached_property
     def feeds(self) -> Feeds:

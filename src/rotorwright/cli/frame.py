@@ -247,7 +247,9 @@ def _gaps(report: FrameReport, everything: bool) -> Group:
         table.add_row(gap.one, gap.other, f"{1e3 * gap.gap_m:.1f}", style="red" if gap.gap_m < 0 else "")
     between = room.disc_to_disc_m
     lines = (
-        [f"Between two discs {1e3 * between:.1f} mm."] if between is not None else ["No propeller is on the craft."]
+        [f"Between two discs {1e3 * between:.1f} mm."]
+        if between is not None
+        else ["No two propellers stand side by side."]
     )
     for view in room.views:
         seen = (

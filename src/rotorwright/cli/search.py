@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Mapping
 from contextlib import nullcontext
+from os.path import realpath
 from pathlib import Path
 from typing import Annotated, TypeVar
 
@@ -83,7 +84,7 @@ def search_command(
     if bool(make) != bool(to):
         raise InputError(Problem("--make and --to go together", "Write --make 3 --to NEW."))
     asked = read_space(space)
-    state = space.resolve().parent / "out" / f"{space.stem}.search"
+    state = Path(realpath(space)).parent / "out" / f"{space.stem}.search"
     with _Bar() as bar, on_cluster(scheduler) if scheduler else nullcontext() as executor:
         answer = search(
             asked,

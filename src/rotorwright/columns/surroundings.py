@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from rotorwright.columns.draws import Draws
 from rotorwright.craft.model import Craft, PlacedPart
+from rotorwright.errors import CannotCompute
 from rotorwright.parts.hardware import Plate, Tube
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.rotor_corrections import Correction, arm_blockage, coaxial_pair
@@ -31,7 +32,10 @@ def _factor(correction: Correction, share: float, draws: Draws, key: str) -> NDA
 
 
 def _of_arms(craft: Craft) -> Correction | None:
-    """Blockage by the arms, or None when there are none or their width is not known."""
+    """Blockage by the arms, or None when there are none or their width is not known.
+
+    CannotCompute for arms wider than a propeller's radius, far outside of what the model is for.
+    """
     arm, propeller = craft.the("arm"), craft.the("propeller")
     if arm is None or propeller is None or not arm.places or not isinstance(propeller.part, Propeller):
         return None
@@ -40,6 +44,8 @@ def _of_arms(craft: Craft) -> Correction | None:
     hub = propeller.part.hub_diameter.value / 2 if propeller.part.hub_diameter else min(_USUAL_HUB, radius / 4)
     if width is None or radius == 0.0:
         return None
+    if width > radius:
+        raise CannotCompute(f"the arms, {width * 1e3:.0f} mm wide, hide the propellers: no model says what is left")
     drop = max(-arm.places[0].z, 0.0)  # an arm above the disc counts as one at it
     shape = "tube" if isinstance(arm.part, Tube) and arm.part.section == "round" else "plate"
     return arm_blockage(shape, width, drop, radius, hub)

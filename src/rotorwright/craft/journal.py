@@ -86,7 +86,7 @@ class Journal:
         found = []
         for line in lines:
             with contextlib.suppress(ValueError, TypeError, RecursionError):
-                found.append(Change(**json.loads(line)))
+                found.append(_change(Change(**json.loads(line))))
         return found
 
     def save(self, before: str, after: str, what: str, undoes: int | None = None) -> None:
@@ -172,6 +172,16 @@ class Journal:
         except OSError as error:
             what = f"the journal cannot be written: {error.strerror or error}"
             raise InputError(Problem(what, "Check the folder; nothing was changed.", "", self.path)) from None
+
+
+def _change(read: Change) -> Change:
+    """The change when each of its values is of its kind; ValueError otherwise."""
+    texts = (read.when, read.what, read.before, read.after_hash)
+    numbers = (read.number, *(() if read.undoes is None else (read.undoes,)))
+    if all(isinstance(one, str) for one in texts) and all(type(one) is int for one in numbers):
+        read.before.encode()  # half a character is no text
+        return read
+    raise ValueError("no change of a file")
 
 
 def _line(change: Change) -> str:

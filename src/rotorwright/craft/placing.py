@@ -44,7 +44,7 @@ def places_by_layout(role: str, part: Part, motors: list[MotorPlace], levels: He
             return [Place(m.x, m.y, m.z + _side(m) * levels.base) for m in motors]
     thickness = _extent(part, "thickness", "outer_diameter", index=2)
     z = levels.base + levels.down * thickness / 2
-    directions = list({round(m.bearing, 9): m for m in motors if m.z == 0.0}.values())
+    directions = list({round(m.bearing, 9): m for m in motors}.values())
     if role == "arm-bumper":
         return [_along(m, m.radius + _OVERHANG, z) for m in directions]
     length = _extent(part, "length", index=0)

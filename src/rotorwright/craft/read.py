@@ -6,6 +6,7 @@ Every problem of the file is gathered before any is raised.
 from collections.abc import Mapping
 from dataclasses import replace
 from difflib import get_close_matches
+from os.path import realpath
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,6 +16,7 @@ from rotorwright.craft.tables import Flight, Ground, PartUse, Site, Title, Waive
 from rotorwright.errors import InputError, Problem
 from rotorwright.frame.layout import MotorPlace, missing_size, motor_places
 from rotorwright.frame.table import SINGLE_TABLES, FrameTable
+from rotorwright.parts.contradictions import contradictions, spelled
 from rotorwright.parts.fields import specs
 from rotorwright.parts.kinds import KINDS
 from rotorwright.parts.laws import completed
@@ -38,7 +40,7 @@ ROLES_OF_ONE_ENTRY = ("motor", "propeller", "battery")
 
 def workshop_of(file: Path) -> Path | None:
     """The workshop folder that holds `crafts/` with this file, or None."""
-    folder = file.resolve().parent
+    folder = Path(realpath(file)).parent  # which a ring of links does not upset
     return folder.parent if folder.name == "crafts" else None
 
 
@@ -183,7 +185,12 @@ class _Reading:
         if use is None:
             return None
         measured = self.shelf.specimen(use.use, use.specimen) if use.specimen else {}
-        part: Part = completed(replace(shelved.part, **{**measured, **values}))
+        stated = replace(shelved.part, **{**measured, **values})
+        if contradicting := list(contradictions(stated)):
+            for name, what, fix in contradicting:
+                self.reader.complain((*key, spelled(name, entry)), f"{label}: {what}", fix)
+            return None
+        part: Part = completed(stated)
         return PlacedPart(
             id=use.id or use.role or part.kind,
             role=use.role or part.kind,

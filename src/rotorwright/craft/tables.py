@@ -71,7 +71,9 @@ class WireRun:
 class Segment:
     """`[[flight.segment]]`: one stretch of an own flight profile, flown steadily."""
 
-    duration: Estimate | None = quantity("time", "how long it lasts", required=True, high=3600.0)
+    duration: Estimate | None = quantity(
+        "time", "how long it lasts", required=True, low=0.1, may_be_low=True, high=3600.0
+    )
     load_factor: float = number("lift over weight: 1 level, 2 a hard turn, 0 floating", high=20.0, default=1.0)
     speed: Estimate | None = quantity("speed", "horizontal airspeed", may_be_low=True, high=100.0)
     climb: Estimate | None = quantity("speed", "climb, negative for descent", low=-50.0, high=50.0, may_be_low=True)

@@ -181,8 +181,8 @@ def _of_a_table(readings: Readings) -> Iterator[tuple[str, str, Mask, bool]]:
         if values is None or driver is None or not np.isfinite(values).any():
             continue
         mask = values >= np.nanmax(values)
-        with_it = driver[mask]
-        if mask.sum() >= _ENOUGH and np.nanmax(with_it) - np.nanmin(with_it) > 0.05 * np.nanmax(np.abs(driver)):
+        with_it = driver[mask & np.isfinite(driver)]
+        if len(with_it) >= _ENOUGH and np.ptp(with_it) > 0.05 * np.nanmax(np.abs(driver)):
             yield _at_its_end(name, values), name, mask, True
 
 
@@ -199,11 +199,12 @@ def _refuse_restart(readings: Readings, time: Array, latest: Array, late: Mask) 
     if late.sum() <= _RESTART * len(time):
         return
     first = int(np.argmax(late))
+    then = time[first + 1 : first + 21]
     still = bool(np.nanmax(time) == np.nanmin(time))
     what = f"column {readings.place(readings.mapping.of('time')[0].heading)}: time "
     if still:
         what, fix = f"{what}stands still", "Name another column as time."
-    elif np.mean(time[first + 1 : first + 21] < latest[first]) > 0.5 and time[first] < latest[first - 1]:
+    elif np.count_nonzero(then < latest[first]) > 0.5 * len(then) and time[first] < latest[first - 1]:
         what = f"{what}jumps back from {latest[first - 1]:.6g} s to {time[first]:.6g} s and goes on from there"
         fix = "Cut the file in two: it holds two logs."
     else:

@@ -13,6 +13,7 @@ from rotorwright.parts.estimate import Basis, Estimate
 from rotorwright.parts.kinds import KINDS, kind_of_word, near_kinds
 from rotorwright.parts.laws import completed
 from rotorwright.parts.part import Part
+from rotorwright.parts.ranges import LARGEST_NUMBER, RANGES
 from rotorwright.parts.shelf import Shelf
 from rotorwright.physics.air import Air, air, standard_atmosphere
 from rotorwright.units import split_key, suffixes
@@ -93,7 +94,10 @@ class Given:
         altitude = self.numbers.get("altitude") or (site.altitude if site else None)
         temperature = self.numbers.get("temperature") or (site.temperature if site else None)
         height = altitude.value if altitude else 0.0
-        return air(height, temperature.value) if temperature else standard_atmosphere(height)
+        try:
+            return air(height, temperature.value) if temperature else standard_atmosphere(height)
+        except ValueError as error:
+            raise InputError(Problem(f"{error}", "Give altitude and temperature as they were.")) from None
 
 
 def given_parts(named: Sequence[str], shelf: Shelf, craft: Craft | None, kinds: Sequence[str]) -> dict[str, Part]:
@@ -152,6 +156,9 @@ def _estimate(text: str, raw: str, option: Option, to_si: Callable[[float], floa
     if not 1 <= len(values) <= 2 or not all(map(math.isfinite, values)):
         fix = f"Write it as {option.key}=12 or {option.key}=12+-0.5."
         raise InputError(Problem(f"'{text}': this is no number", fix))
+    least, largest = RANGES.get(option.dimension, (0.0, LARGEST_NUMBER))
+    if abs(value) > largest or (option.dimension == "temperature" and value < least):
+        raise InputError(Problem(f"'{text}' is out of range", "Check the number and its unit."))
     if spread is None:
         usual = _USUAL.get(option.dimension, 0.0)
         spread = usual if option.dimension in ("temperature", "speed") else abs(value) * usual

@@ -14,6 +14,7 @@ from itertools import pairwise
 from rotorwright.errors import InputError, Problem
 from rotorwright.measure.quantities import QUANTITIES, Quantity, split_heading, unit_of
 from rotorwright.measure.tables import TableForm
+from rotorwright.parts.ranges import LARGEST_NUMBER
 
 __all__ = ["Column", "Mapping", "corrected", "guess", "require"]
 
@@ -225,7 +226,7 @@ def _told(form: TableForm, name: str, rest: str, change: str) -> Column:
         zero, scale = float(more[1] or 0.0), float(more[2] or 1.0)
     except ValueError:
         raise InputError(Problem(f"'{change}': zero and scale are numbers", "Write throttle=4:us:1000:1.")) from None
-    if not (math.isfinite(zero) and math.isfinite(scale) and scale != 0.0):
+    if not (abs(zero) <= LARGEST_NUMBER and 1 / LARGEST_NUMBER <= abs(scale) <= LARGEST_NUMBER):
         raise InputError(Problem(f"'{change}': zero and scale must be finite", "Give a scale other than zero."))
     column = _column(form, index, name, more[0])
     if more[1] or more[2]:

@@ -180,12 +180,14 @@ def si_of(unit: str, dimension: str) -> tuple[float, float]:
     return found.factor, found.offset
 
 
+_LONGEST = 200  # letters of a heading that are looked at
 _BRACKETED = re.compile(r"^(.*?)\s*[\[({]([^\])}]*)[\])}]\s*$")
 _PARTED = re.compile(r"^(.*?)\s*(?:/|,|\bin\b)\s*(\S+)$")
 
 
 def split_heading(heading: str) -> tuple[str, str]:
     """Words and unit of a heading: `Voltage [V]`, `voltage_v`, `U/V`, `current, A`, `Throttle %`; '' for no unit."""
+    heading = " ".join(heading[:_LONGEST].split())
     for pattern in (_BRACKETED, _PARTED):
         if (match := pattern.match(heading)) and is_unit(match[2]):
             return _plain(match[1]), match[2]

@@ -28,6 +28,9 @@ Array = NDArray[np.float64]
 MOST_VALUES = 80_000_000
 """Numbers kept of one file; as arrays they take 0.64 GB."""
 
+LARGEST_READING = 1e30
+"""A number as large as this is no reading, and is taken for none."""
+
 _BLOCK = 1 << 25
 _EMPTY = ["", "-", "--", "nan", "na", "n/a", "none", "null"]
 
@@ -112,6 +115,9 @@ def read(form: TableForm, mapping: columns_of.Mapping) -> Readings:
     except OSError as error:
         what = f"cannot be read: {error.strerror or error}"
         raise InputError(Problem(what, "Check the disk.", "", form.file)) from None
+    if not values:
+        what, fix = "no row holds a value in the columns that are read", "Name other columns, or log them."
+        raise InputError(Problem(what, fix, "", form.file, form.first_line))
     columns: dict[str, Array] = {}
     for name in list(parts):
         columns[name] = np.concatenate(parts.pop(name))
@@ -217,8 +223,8 @@ def _parsed(block: bytes, form: TableForm, indices: Sequence[int], line: int) ->
         raise InputError(_first_wrong(block, form, indices, line))
     found = {index: frame[_name(index)].fill_null(np.nan).to_numpy(writable=True) for index in indices}
     for values in found.values():
-        if not np.isfinite(values.sum()):
-            values[np.isinf(values)] = np.nan
+        if not np.abs(values).max(initial=0.0) < LARGEST_READING:
+            values[~(np.abs(values) < LARGEST_READING)] = np.nan
     return found
 
 

@@ -18,6 +18,8 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.measure.mapping import Column, Mapping, guess
 from rotorwright.measure.quantities import QUANTITIES, unit_of
 from rotorwright.measure.tables import TableForm
+from rotorwright.parts.ranges import LARGEST_NUMBER
+from rotorwright.parts.reader import quoted
 from rotorwright.parts.shelf import FORMAT
 from rotorwright.parts.source_map import SourceMap, read_text, read_toml
 
@@ -49,6 +51,8 @@ def remembered(workshop: Path) -> dict[tuple[str, ...], Mapping]:
     if table.get("format") != FORMAT:
         raise InputError(source.problem(("format",), "the file does not say its format", f"Write format = {FORMAT}."))
     entries = table.get("mapping", [])
+    if not isinstance(entries, list):
+        raise InputError(source.problem(("mapping",), "[mapping] is a single table", "Write [[mapping]]."))
     return dict(_entry(entry, ("mapping", index), source) for index, entry in enumerate(entries))
 
 
@@ -58,7 +62,7 @@ def _entry(entry: Any, key: tuple[str | int, ...], source: SourceMap) -> tuple[t
     if not isinstance(headings, list) or not isinstance(columns, list):
         fix = 'Write headings = ["Time", ...] and columns = [{ quantity = ..., column = ..., unit = ... }].'
         raise InputError(source.problem(key, "a mapping lacks headings or columns", fix))
-    names = tuple(str(heading) for heading in headings)
+    names = tuple(heading if isinstance(heading, str) else quoted(heading) for heading in headings)
     read = tuple(_column(column, names, (*key, "columns"), source) for column in columns)
     left = tuple(name for name in names if name not in {column.heading for column in read})
     return names, Mapping(read, f"remembered in {source.file.name}", left)
@@ -66,7 +70,8 @@ def _entry(entry: Any, key: tuple[str | int, ...], source: SourceMap) -> tuple[t
 
 def _column(column: Any, headings: tuple[str, ...], key: tuple[str | int, ...], source: SourceMap) -> Column:
     table = column if isinstance(column, Table) else {}
-    quantity, heading, unit = (str(table.get(name, "")) for name in ("quantity", "column", "unit"))
+    given = (table.get(name, "") for name in ("quantity", "column", "unit"))
+    quantity, heading, unit = (word if isinstance(word, str) else quoted(word) for word in given)
     numbers = [table.get("zero", 0.0), table.get("scale", 1.0)]
     what = ""
     if quantity not in QUANTITIES:
@@ -75,12 +80,17 @@ def _column(column: Any, headings: tuple[str, ...], key: tuple[str | int, ...], 
         what, fix = f"no heading '{heading}' in this mapping", f"There are: {', '.join(headings[:8])}."
     elif unit_of(unit, QUANTITIES[quantity].dimension) is None:
         what, fix = f"'{unit}' is no unit of {quantity}", f"It is a {QUANTITIES[quantity].dimension}."
-    elif not all(isinstance(number, int | float) for number in numbers) or not numbers[1]:
-        what, fix = "zero and scale are numbers, and a scale is not zero", "Mend them."
+    elif not all(map(_is_plain, numbers)) or not numbers[1]:
+        what, fix = "zero and scale are finite numbers, and a scale is not zero", "Mend them."
     if what:
         raise InputError(source.problem(key, what, fix))
     found = unit_of(unit, QUANTITIES[quantity].dimension) or ""
     return Column(quantity, heading, found, "remembered", True, float(numbers[0]), float(numbers[1]))
+
+
+def _is_plain(number: Any) -> bool:
+    """Whether it is a number of a size that readings have."""
+    return isinstance(number, int | float) and not isinstance(number, bool) and abs(number) <= LARGEST_NUMBER
 
 
 def remember(workshop: Path, form: TableForm, mapping: Mapping) -> str:

@@ -25,6 +25,8 @@ Array = NDArray[np.float64]
 
 _NOISE = 0.004  # of the highest speed, assumed scatter of one reading
 _STEP = 5e-4  # [s] longest step of the integration
+_LONGEST = 12.0  # [s]
+_COARSEST = 0.05  # [s] between rows that still show a step
 _MOST_ROWS = 6000
 _LAG, _LAG_SD = 3e-3, 0.7  # [s] of the controller, and ln: judgement, no source
 
@@ -98,8 +100,13 @@ def fit_rotor_inertia(
     believed = float(columns.craft["rotor_inertia"][0])
     if good.sum() < 20 or not believed > 0.0:
         raise CannotCompute("twenty rows of a step and a believed inertia are needed")
-    if good.sum() > _MOST_ROWS:
-        raise CannotCompute(f"cut the record down to its steps: at most {_MOST_ROWS} rows are followed")
+    seconds, apart = float(np.ptp(t[good])), float(np.median(np.diff(t[good])))
+    if good.sum() > _MOST_ROWS or seconds > _LONGEST:
+        at_most = f"{_MOST_ROWS} rows and {_LONGEST:.0f} s are followed"
+        raise CannotCompute(f"cut the record down to its steps: at most {at_most}")
+    if apart > _COARSEST:
+        what = f"rows lie {apart:.2g} s apart, and a rotor answers within hundredths of a second"
+        raise CannotCompute(f"{what}: log it twenty times a second or more")
     top, first = float(np.nanmax(w[good])), float(w[good][np.isfinite(w[good])][0])
     beliefs = (
         Belief("the inertia of rotor and propeller", "craft", "rotor_inertia", "kg m2", believed, 0.35),

@@ -12,6 +12,7 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.measure.measurement import Measurement, planned, unused_rows
 from rotorwright.measure.weighings import fit_weighings
 from rotorwright.parts.part import Part
+from rotorwright.parts.ranges import RANGES
 from rotorwright.parts.shelf import Shelf
 
 __all__ = ["weigh"]
@@ -66,6 +67,10 @@ def _find(shelf: Shelf, name: str) -> Part:
     return shelved.part
 
 
+_MOST = 1000
+"""Most pieces of a part in one weighing."""
+
+
 def _weighing(text: str) -> tuple[dict[str, int], float]:
     """Counts by part, and the reading [kg]."""
     left, equals, right = text.rpartition("=")
@@ -77,6 +82,7 @@ def _weighing(text: str) -> tuple[dict[str, int], float]:
             counts[name.strip() if times else count.strip()] = int(count) if times else 1
     except ValueError:
         counts = {}
-    if not equals or not counts or "" in counts or not np.isfinite(grams):
+    fair = all(1 <= count <= _MOST for count in counts.values()) and counts and abs(1e-3 * grams) <= RANGES["mass"][1]
+    if not equals or not fair or "" in counts:
         raise InputError(Problem(f"'{text}' is no weighing", "Write it as PART=GRAMS or PART*4+OTHER=GRAMS."))
     return counts, 1e-3 * grams

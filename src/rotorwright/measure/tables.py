@@ -21,7 +21,7 @@ LARGEST_FILE = 1_000_000_000
 _HEAD = 1 << 18
 _DELIMITERS = (";", "\t", ",", "|", " ")
 _NAMES = {";": "semicolons", "\t": "tabs", ",": "commas", "|": "bars", " ": "blanks"}
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _EMPTY = {"", "-", "--", "nan", "na", "n/a", "none", "null"}
 _LOOKED_AT = 200  # lines of the head that decide
 _MOST_COLUMNS = 400
@@ -64,7 +64,9 @@ class TableForm:
         wanted = name.strip().lower()
         if wanted in plain:
             return plain.index(wanted)
-        return int(wanted) - 1 if wanted.isdecimal() and 0 < int(wanted) <= len(plain) else None
+        if not wanted.isdecimal() or len(wanted) > 4:  # there are at most 400 columns
+            return None
+        return int(wanted) - 1 if 0 < int(wanted) <= len(plain) else None
 
 
 def is_empty(cell: str) -> bool:
@@ -151,6 +153,8 @@ def _head(file: Path) -> tuple[bytes, int]:
             return stream.read(_HEAD), size
     except FileNotFoundError:
         raise InputError(_problem(file, None, "no such file", "Check the name and the folder.")) from None
+    except ValueError:  # a NUL in the name
+        raise InputError(_problem(file, None, "this is no name of a file", "Check the name.")) from None
     except OSError as error:
         what = f"cannot be read: {error.strerror or error}"
         raise InputError(_problem(file, None, what, "Check its permissions.")) from None

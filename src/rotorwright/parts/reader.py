@@ -24,10 +24,11 @@ from rotorwright.parts.fields import (
     attribute_of,
     specs,
 )
+from rotorwright.parts.ranges import LARGEST_NUMBER, RANGES, REACH
 from rotorwright.parts.source_map import Key, SourceMap
 from rotorwright.units import Unit, split_key, suffixes
 
-__all__ = ["Reader"]
+__all__ = ["Reader", "quoted"]
 
 T = TypeVar("T")
 
@@ -115,7 +116,7 @@ class Reader:
                 return _series(raw, field, spec, unit)
             case Choice():
                 if raw not in spec.words:
-                    raise Wrong(f"{field} = {raw!r} is not known", f"Use one of: {', '.join(spec.words)}.")
+                    raise Wrong(f"{field} = {quoted(raw)} is not known", f"Use one of: {', '.join(spec.words)}.")
                 return raw
             case Flag():
                 if not isinstance(raw, bool):
@@ -142,13 +143,13 @@ class Reader:
 
 def _finite(raw: Any, field: str) -> float:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        raise Wrong(f"{field} = {_short(raw)} is not a number", "Write a plain number; the unit belongs in the key.")
+        raise Wrong(f"{field} = {quoted(raw)} is not a number", "Write a plain number; the unit belongs in the key.")
     try:
         value = float(raw)
     except OverflowError:
         value = math.inf
     if not math.isfinite(value):
-        raise Wrong(f"{field} = {_short(raw)} is not finite", "Write a finite number.")
+        raise Wrong(f"{field} = {quoted(raw)} is not finite", "Write a finite number.")
     return value
 
 
@@ -159,7 +160,7 @@ def _estimate(raw: Any, field: str, spec: Quantity, unit: Unit) -> Estimate:
     if "value" not in table:
         raise Wrong(f"{field} has no value", "Write { value = ..., basis = ..., sd = ... }.")
     if (word := table.get("basis", spec.basis)) not in list(Basis):
-        raise Wrong(f"{field} has an unknown basis {word!r}", f"Use one of: {', '.join(Basis)}.")
+        raise Wrong(f"{field} has an unknown basis {quoted(word)}", f"Use one of: {', '.join(Basis)}.")
     basis = Basis(word)
     try:
         value = unit.to_si(_finite(table["value"], field))
@@ -168,10 +169,13 @@ def _estimate(raw: Any, field: str, spec: Quantity, unit: Unit) -> Estimate:
             given = _finite(table["sd"], f"sd of {field}")
             sd = abs(unit.to_si(_finite(table["value"], field) + given) - value) if given >= 0 else -1.0
     except (OverflowError, ValueError):
-        raise Wrong(f"{field} = {_short(table['value'])} is out of range", "Check the number and its unit.") from None
+        raise Wrong(f"{field} = {quoted(table['value'])} is out of range", "Check the number and its unit.") from None
     _check_bounds(value, field, spec.low, spec.high, spec.may_be_low, unit)
+    _check_range(value, field, unit, not spec.may_be_low and spec.low >= 0.0)
     if sd < 0:
         raise Wrong(f"the sd of {field} is negative", "A standard deviation is zero or more.")
+    if sd > RANGES[unit.dimension][1]:
+        raise Wrong(f"the sd of {field} is out of range", "Check the number and its unit.")
     return Estimate(value, sd, basis)
 
 
@@ -186,11 +190,21 @@ def _check_bounds(value: float, field: str, low: float, high: float, may_be_low:
         raise Wrong(f"{field} is {shown(value)}", f"It must be at most {shown(high)}; is the unit right?")
 
 
+def _check_range(value: float, field: str, unit: Unit, whole: bool, most: float = math.inf) -> None:
+    """Refuse what is too large, and when it is `whole` too small, for anything of its dimension."""
+    least, largest = RANGES[unit.dimension]
+    largest = min(largest, most)
+    if abs(value) > largest or (whole and abs(value) < least):
+        bound, word = (largest, "at most") if abs(value) > largest else (least, "at least")
+        shown = f"{unit.from_si(bound):g} {unit.suffix}"
+        raise Wrong(f"{field} is out of range", f"It must be {word} {shown} in size; is the unit right?")
+
+
 def _number(raw: Any, field: str, spec: Number) -> float | int:
     value = _finite(raw, field)
     if spec.whole and not value.is_integer():
-        raise Wrong(f"{field} = {raw} is not a whole number", "Write a whole number.")
-    _check_bounds(value, field, spec.low, spec.high, True, None)
+        raise Wrong(f"{field} = {quoted(raw)} is not a whole number", "Write a whole number.")
+    _check_bounds(value, field, spec.low, min(spec.high, LARGEST_NUMBER), True, None)
     return int(value) if spec.whole else value
 
 
@@ -203,11 +217,21 @@ def _series(raw: Any, field: str, spec: Series, unit: Unit | None) -> tuple[floa
     values = tuple(unit.to_si(item) for item in plain) if unit else tuple(plain)
     for value in values:
         _check_bounds(value, field, spec.low, spec.high, True, unit)
+        if unit is not None:
+            _check_range(value, field, unit, False, REACH if unit.dimension == "length" else math.inf)
+        elif abs(value) > LARGEST_NUMBER:
+            raise Wrong(f"{field} holds {value:g}", f"Its numbers must be at most {LARGEST_NUMBER:g} in size.")
     return values
 
 
-def _short(raw: Any) -> str:
-    shown = repr(raw) if not isinstance(raw, int) or abs(raw) < 10**20 else "a huge number"
+def quoted(raw: Any) -> str:
+    """What stands in a file, short enough for a message."""
+    if isinstance(raw, int) and abs(raw) >= 10**20:
+        return "a huge number"
+    try:
+        shown = repr(raw)
+    except (ValueError, RecursionError):  # a number of ten thousand digits somewhere in it, or lists in lists
+        return "what stands there"
     return shown if len(shown) <= 40 else shown[:37] + "..."
 
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from rotorwright.errors import InputError, Problem
+from rotorwright.parts.contradictions import contradictions, spelled
 from rotorwright.parts.kinds import KINDS, near_kinds
 from rotorwright.parts.measured import MEASURED, Overlay, Values, merged_overlays, overlays_of
 from rotorwright.parts.part import Part
-from rotorwright.parts.reader import Reader
+from rotorwright.parts.reader import Reader, quoted
 from rotorwright.parts.source_map import SourceMap, read_toml
 
 __all__ = [
@@ -109,7 +110,7 @@ def check_format(table: Mapping[str, Any], reader: Reader) -> None:
     """Note a problem unless the file begins with `format = 1`."""
     given = table.get("format")
     if given != FORMAT:
-        what = "the file does not say its format" if given is None else f"format {given!r} is not known"
+        what = "the file does not say its format" if given is None else f"format {quoted(given)} is not known"
         reader.complain(("format",), what, f"Write format = {FORMAT} as its first line.")
 
 
@@ -132,6 +133,8 @@ def parts_of_table(table: Mapping[str, Any], reader: Reader, without: tuple[str,
                 line = reader.source.line(*seen[name])
                 reader.complain(key, f"a part named '{name}' stands on line {line} already", "Give it another name.")
             elif part is not None:
+                for field, what, fix in contradictions(part):
+                    reader.complain((*key, spelled(field, entry)), f"{word} '{name}': {what}", fix)
                 found.append(Shelved(part, reader.source, key))
             if name:
                 seen[name] = key

@@ -121,6 +121,8 @@ def read_text(file: Path) -> str:
         line = file.read_bytes()[: error.start].count(b"\n") + 1
         fix = "Save the file as UTF-8."
         raise InputError(Problem("the file is not UTF-8 text", fix, "", file, line)) from None
+    except ValueError:  # a NUL in the name
+        raise InputError(Problem("this is no name of a file", "Check the name.", "", file)) from None
     except OSError as error:
         reason = error.strerror or "it cannot be read"
         raise InputError(Problem(f"cannot be read: {reason}", "Check its permissions.", "", file)) from None

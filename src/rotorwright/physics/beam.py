@@ -14,7 +14,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Beams", "Lump", "Modes", "mass_matrix", "modes", "static", "stiffness_matrix", "strain_energy"]
+__all__ = [
+    "Beams",
+    "Lump",
+    "Modes",
+    "NoSolution",
+    "mass_matrix",
+    "modes",
+    "static",
+    "stiffness_matrix",
+    "strain_energy",
+]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -22,6 +32,10 @@ Indices = NDArray[np.int64]
 # Which degrees of freedom of the two nodes an element's motion along, about and across the member uses.
 _AXIAL, _TWIST = (0, 6), (3, 9)
 _LATERAL, _VERTICAL = (1, 5, 7, 11), (2, 4, 8, 10)
+
+
+class NoSolution(ValueError):
+    """The equations of a frame have no answer that could be told from rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +177,7 @@ def static(beams: Beams, loads: Array, held: Sequence[int]) -> Array:
 
     loads: forces and moments at the nodes, (n, 6) [N, N m]
     held: nodes that neither shift nor turn
-    raises: ValueError when the frame is not held
+    raises: NoSolution when the frame is not held
     """
     K = stiffness_matrix(beams)
     free = np.setdiff1d(np.arange(len(K)), (6 * np.asarray(held)[:, None] + np.arange(6)).ravel())
@@ -171,7 +185,7 @@ def static(beams: Beams, loads: Array, held: Sequence[int]) -> Array:
     try:
         u[free] = np.linalg.solve(K[np.ix_(free, free)], loads.ravel()[free])
     except np.linalg.LinAlgError:
-        raise ValueError("the frame is not held: it has no stiffness against some motion") from None
+        raise NoSolution("the frame is not held: it has no stiffness against some motion") from None
     return u.reshape(-1, 6)
 
 
@@ -180,10 +194,14 @@ def modes(beams: Beams, lumps: Sequence[Lump], held: Sequence[int] = (), count: 
 
     held: nodes that neither shift nor turn
     count: how many
+    raises: NoSolution when masses lie so far apart that the modes drown in rounding
     """
     K, M = stiffness_matrix(beams), mass_matrix(beams, lumps)
     free = np.setdiff1d(np.arange(len(K)), (6 * np.asarray(held, dtype=int)[:, None] + np.arange(6)).ravel())
-    inverse = np.linalg.inv(np.linalg.cholesky(M[np.ix_(free, free)]))
+    try:
+        inverse = np.linalg.inv(np.linalg.cholesky(M[np.ix_(free, free)]))
+    except np.linalg.LinAlgError:
+        raise NoSolution("the masses on the frame lie too far apart for its modes to be told from rounding") from None
     reduced = inverse @ K[np.ix_(free, free)] @ inverse.T
     values, vectors = np.linalg.eigh((reduced + reduced.T) / 2)
     values = values[:count].copy()

@@ -2,7 +2,8 @@
 
 The steady flight of each segment fixes rotation and torque, so that the pack sees a power that changes only with
 the winding's temperature; where the sagging pack can no longer turn the rotors that fast, the duty it can give
-is solved by the operating point's own balance and the segment counts as limited. Steps last at most a second, so
+is solved by the operating point's own balance and the segment counts as limited; where it cannot even hover, it lands
+in the next segment in which anybody would. Steps last at most a second, so
 that the voltage of a step is the one-second mean under the segment's load.
 """
 
@@ -11,6 +12,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.battery import open_circuit_voltage, resistance_factor
 from rotorwright.physics.cell import overvoltage
 from rotorwright.physics.compiled import kernel
@@ -23,7 +25,16 @@ __all__ = ["CONSUMERS", "END", "ENDINGS", "TRACE", "State", "endure"]
 CONSUMERS = ("shaft", "iron", "copper", "controllers", "leads", "pack", "electronics")
 """Where the energy of the pack goes, in the order of `END["energy"]`."""
 
-ENDINGS = ("", "landing voltage", "resting voltage", "empty", "collapse", "a segment without trim", "too long")
+ENDINGS = (
+    "",
+    "landing voltage",
+    "resting voltage",
+    "empty",
+    "collapse",
+    "a segment without trim",
+    "too long",
+    "full throttle does not hover any more",
+)
 """Why a flight ended, by the number in `END["ending"]`."""
 
 TRACE = ("time", "voltage", "current", "charge", "pack_temperature", "winding_temperature")
@@ -105,6 +116,25 @@ def _demand(c: Any, rotors: Any, trim: Any, voc: float, floor: float) -> tuple[f
         limited = 1.0
         rotation, torque, current, drawn = _eased(c, rotors, trim, voc, floor)
     return rotation, torque, current, drawn, limited
+
+
+@kernel
+def _hovering(c: Any, rotors: Any) -> tuple[float, float]:
+    """Rotation and torque of a rotor that hovers in still air; NaN where no rotation carries the craft."""
+    full = c.cells * open_circuit_voltage(1.0, c.chemistry)
+    rotation = balanced_rotation(c, rotors, math.nan, c.mass * GRAVITY / c.motors, full, 0.0, 0.0)
+    _, CP, _, _, _ = rotor_coefficients(c, rotors, rotation, 0.0, 0.0)
+    torque, _, _ = motor_load(c, rotation, CP)
+    return rotation, torque
+
+
+@kernel
+def _hovers(c: Any, rotation: float, torque: float, voc: float) -> bool:
+    """Whether the pack can still turn the rotors as fast as hovering takes."""
+    current = no_load_current(c.idle_current, rotation, c.idle_rotation) + torque / c.torque_constant
+    voltage = c.torque_constant * rotation + current * (c.motor_resistance + c.controller_resistance)
+    duty, _, _ = supply_load(c, math.nan, math.nan, current, voltage, voc)
+    return duty <= 1.0
 
 
 @kernel
@@ -201,6 +231,7 @@ def _fly(
 ) -> int:
     """One craft through the cycle, as `endure`; c is changed. Returns filled rows of `trace`."""
     fresh, filled = c.battery_resistance, 0
+    hovering, carried = _hovering(c, rotors)
     k, left = 0, seconds[0] - phase * seconds.sum()
     while left <= 1e-9:
         k = (k + 1) % seconds.shape[0]
@@ -218,6 +249,8 @@ def _fly(
         volts = (voltage / c.cells, rested / c.cells, landing[k], resting)
         end.segment = k
         end.ending = _ending(end, trims[k], drawn, volts, state.charge - drawn * h / c.capacity)
+        if end.ending == 0 and landing[k] > 0.0 and not _hovers(c, hovering, carried, voc):
+            end.ending = 7
         if end.ending != 0:
             end.rest_voltage = rested
             return filled

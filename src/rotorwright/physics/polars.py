@@ -84,6 +84,8 @@ def shipped_polar(name: str = "typical") -> Polar:
 @kernel
 def lookup(polar: Array, angle: float, reynolds: float) -> tuple[float, float]:
     """CL and CD by linear interpolation in angle [rad] and in ln(Re); Re is held at the ends of the table."""
+    if math.isnan(angle) or math.isnan(reynolds):
+        return math.nan, math.nan  # no cell of the table is that of NaN
     d = angle * (180.0 / math.pi)
     d = d - 360.0 * math.floor((d + 180.0) / 360.0) + 180.0
     j = min(int(d), 359)
@@ -101,6 +103,8 @@ def lookup(polar: Array, angle: float, reynolds: float) -> tuple[float, float]:
 
 @kernel
 def _zero_lift_at(zero_lift: Array, reynolds: float) -> float:
+    if math.isnan(reynolds):
+        return math.nan
     e = (math.log(max(reynolds, 1.0)) - _LN_RE_0) / _LN_RE_STEP
     e = min(max(e, 0.0), _N_RE - 1.000001)
     i = int(e)

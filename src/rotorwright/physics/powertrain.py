@@ -118,6 +118,8 @@ def balanced_rotation(c: Any, rotors: Any, duty: float, thrust: float, voc: floa
     """
     b: float = voc / c.torque_constant
     if math.isnan(duty):
+        if thrust < 0.0:
+            return math.nan
         b = min(b, 2.0 * math.pi * math.sqrt(thrust / (0.08 * c.density * c.diameter**4)))
     else:
         b *= duty

@@ -22,7 +22,8 @@ __all__ = ["punch_times", "rotor_acceleration", "step_times", "turn_times"]
 
 _STEP, _LONGEST_STEP = 5e-4, 1.0
 _PUNCH_STEP, _LONGEST_PUNCH = 2e-3, 20.0
-_TURN_STEP, _SHORTEST, _LONGEST_TURN, _ENOUGH = 2e-3, 0.07, 3.0, 0.03  # [s], [s], [s], [rad]
+_TURN_STEP, _LONGEST_TURN, _ENOUGH = 2e-3, 3.0, 3e-3  # [s], [s], [rad]
+_EASE = 0.05  # of the rate limit, before which the stick's demand eases off: judgement, no source
 
 
 @kernel
@@ -102,7 +103,8 @@ def punch_times(
             drag = math.copysign(body_drag(c, middle_V, 0.0), middle_V)
             climbed = h * (V + 0.5 * h * ((c.motors * thrust - drag) / c.mass - GRAVITY))
             if z + climbed >= height:
-                times[i], speeds[i] = t + h * (height - z) / climbed, V
+                left = h * (height - z) / climbed
+                times[i], speeds[i] = t + left, V + left * ((c.motors * thrust - drag) / c.mass - GRAVITY)
                 break
             z += climbed
             V += h * ((c.motors * thrust - drag) / c.mass - GRAVITY)
@@ -121,33 +123,45 @@ def _turned(
     limit: float,
     inertia: float,
     switch: float,
-) -> tuple[float, float]:
-    """Angle and time when the turn stands again, the stick hard over until `switch` [s] and hard back after it.
+) -> tuple[float, float, float]:
+    """Angle, time and highest rate when the turn stands again, stick hard over until `switch` [s], then hard back.
 
-    The side that pushes runs at full throttle, the other at idle; at the rate limit both return to the hover duty.
+    The side that pushes runs at full throttle, the other at idle; over the last twentieth of the way to the rate
+    limit both return to the hover duty.
     """
     h = _TURN_STEP
-    t, angle, rate = 0.0, 0.0, 0.0
+    t, angle, rate, highest = 0.0, 0.0, 0.0, 0.0
     left, right = rotation, rotation
     half = 0.5 * c.motors
     while t < _LONGEST_TURN:
         back = min(max((t + h - switch) / h, 0.0), 1.0)
-        if back == 0.0 and rate >= limit:
-            a, b = hover, hover
-        else:
-            a, b = 1.0 + back * (IDLE - 1.0), IDLE + back * (1.0 - IDLE)
+        hard = 1.0 if math.isinf(limit) else min(max((limit - rate) / (_EASE * limit), 0.0), 1.0)
+        a, b = hover + hard * (1.0 - hover), hover + hard * (IDLE - hover)
+        a, b = a + back * (IDLE - a), b + back * (1.0 - b)
         up, T_left = rotor_acceleration(c, rotors, a, left, voc, half, -rate * arm)
         down, T_right = rotor_acceleration(c, rotors, b, right, voc, half, rate * arm)
         spin = half * arm * (T_left - T_right) / inertia
         new = rate + h * spin
         if t >= switch and new <= 0.0:
-            return angle, t
+            share = rate / (rate - new) if rate > new else 0.0
+            return angle + 0.5 * h * share * rate, t + h * share, highest
         angle += 0.5 * h * (rate + new)
         rate = min(new, limit) if t < switch else new
+        highest = max(highest, rate)
         floor = 0.2 * IDLE * voc / c.torque_constant
         left, right = max(left + h * up, floor), max(right + h * down, floor)
         t += h
-    return math.nan, math.nan
+    return math.nan, math.nan, math.nan
+
+
+@kernel
+def _first_switch(c: Any, rotors: Any, voc: float, arm: float, limit: float, inertia: float, goal: float) -> float:
+    """Where to look for the switch from [s]: half of a turn without lag, or what the rate limit leaves."""
+    rotation = balanced_rotation(c, rotors, 1.0, math.nan, voc, 0.0, 0.0)
+    CT, _, _, _, _ = rotor_coefficients(c, rotors, rotation, 0.0, 0.0)
+    thrust = CT * c.density * (rotation / (2.0 * math.pi)) ** 2 * c.diameter**4
+    quickest = math.sqrt(goal * inertia / (0.5 * c.motors * arm * thrust))
+    return max(quickest, 0.98 * goal / limit, _TURN_STEP)
 
 
 @kernel
@@ -168,29 +182,27 @@ def turn_times(
     goal [rad]; charge 0..1; times: (n,) [s], filled, NaN when the turn does not end within three seconds
     The air's damping comes from each rotor's own axial speed; the body's is left out.
     """
-    near = _SHORTEST
     for i in range(craft.shape[0]):
         c = craft[i]
         voc = c.cells * open_circuit_voltage(charge, c.chemistry)
         arm, inertia = c.arm[axis], c.inertia[axis]
         times[i] = math.nan
-        # the craft before is often a sample of the same one: its switch is where to begin, from below
-        a, fa, b = 0.0, -goal, 0.85 * near
-        angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
+        a, fa, b = 0.0, -goal, _first_switch(c, rotors, voc, arm, limit[i], inertia, goal)
+        angle, t, highest = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
         while angle < goal and b < 0.5 * _LONGEST_TURN:
-            a, fa, b = b, angle - goal, 1.25 * b
-            angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
+            a, fa, b = b, angle - goal, b + max((goal + _ENOUGH - angle) / highest, 0.02 * b)
+            angle, t, highest = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, b)
         if not angle >= goal:
-            near = _SHORTEST
             continue
         fb = angle - goal
-        for step in range(24):
+        for _ in range(24):
             if abs(angle - goal) <= _ENOUGH:
                 break
-            near = (a * fb - b * fa) / (fb - fa) if step % 3 < 2 else 0.5 * (a + b)
-            angle, t = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, near)
-            if angle < goal:
-                a, fa = near, angle - goal
+            switch = (a * fb - b * fa) / (fb - fa)
+            angle, t, highest = _turned(c, rotors, voc, rotation[i], hover[i], arm, limit[i], inertia, switch)
+            if (angle < goal) == (fb < 0.0):
+                fa *= 0.5
             else:
-                b, fb = near, angle - goal
-        times[i] = t
+                a, fa = b, fb
+            b, fb = switch, angle - goal
+        times[i] = t + (goal - angle) / highest  # a switch that much later or earlier turns on at that rate

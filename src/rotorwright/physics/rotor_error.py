@@ -4,7 +4,6 @@ A propeller differs from its table by three factors that hold at all its operati
 CT = c_T CT_table(J/s) and CP = c_P CP_table(J/s). One draw per propeller type.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,14 +58,6 @@ class Scatter:
         The third draw touches s only, so that a solver without s may use the first two alone.
         """
         return np.asarray(np.exp(normals @ _lower(self.covariance()).T))
-
-    def mach_widening(self, mach: float, gain: float) -> float:
-        """Extra ln standard deviation of a coefficient from compressibility at Mach number `mach` of 0.75 R [-].
-
-        sd(ln(1 + g x)) for x = 1/sqrt(1 - M^2) - 1; zero at rest and growing as M^2.
-        """
-        x = 1.0 / math.sqrt(1.0 - min(abs(mach), 0.9) ** 2) - 1.0
-        return abs(gain) * x * self.mach_gain_sd / max(1.0 + gain * x, 0.1)
 
 
 def outside_validated_range(reynolds: float, mach: float) -> str | None:

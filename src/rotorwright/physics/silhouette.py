@@ -8,9 +8,12 @@ from numpy.typing import NDArray
 
 from rotorwright.physics.compiled import kernel
 
-__all__ = ["box_corners", "cover", "shadow_area"]
+__all__ = ["box_corners", "cover", "raster", "shadow_area"]
 
 Floats = NDArray[np.float64]
+
+# A side of the raster has no more cells: beyond a metre they grow instead.
+_MOST_CELLS = 1000
 
 
 def box_corners(centre: Floats, rotation: Floats, extent: Floats) -> Floats:
@@ -50,10 +53,17 @@ def _hull(points: Floats) -> Floats:
     return hull[:size]
 
 
-def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 1e-3) -> float:
-    """Area of the union of the bodies' shadows along `axis` [m2], on a raster of `step` [m].
+def raster(span: Floats | float = 0.0) -> float:
+    """Width of a cell of the raster for shadows as wide as `span` [m]: a millimetre, more beyond a metre."""
+    return max(1e-3, float(np.max(span)) / _MOST_CELLS)
+
+
+def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 0.0) -> float:
+    """Area of the union of the bodies' shadows along `axis` [m2], on a raster of `step` [m], 0 for the usual one.
 
     bodies: corners of convex bodies, (m, 3) each [m]; axis: 0, 1 or 2
+    A cell is covered by the largest share that any one body covers of it, so that the area follows every edge
+    without a step.
     """
     across = [i for i in range(3) if i != axis]
     flat = [np.asarray(body)[:, across] for body in bodies]
@@ -61,31 +71,46 @@ def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 1e-3) -> floa
         return 0.0
     low = np.min([points.min(axis=0) for points in flat], axis=0)
     high = np.max([points.max(axis=0) for points in flat], axis=0)
+    step = step or raster(high - low)
     size = np.ceil((high - low) / step).astype(int) + 1
-    covered = np.zeros(size, dtype=bool)
+    covered = np.zeros(size)
     for points in flat:
         cover(covered, (points - low) / step)
     return float(covered.sum()) * step * step
 
 
 @kernel
-def cover(covered: NDArray[np.bool_], points: Floats) -> None:
-    """Mark the cells (rows, columns) whose middle lies inside the hull of `points` (n, 2) [cells]."""
-    hull = _hull(points)
+def _edges(hull: Floats) -> Floats:
+    """Inward distance of a point from each edge as a x + b y + c: rows (a, b, c)."""
     n = hull.shape[0]
-    if n < 3:
+    lines = np.empty((n, 3))
+    for k in range(n):
+        ax, ay = hull[k]
+        bx, by = hull[(k + 1) % n]
+        length = math.sqrt((bx - ax) ** 2 + (by - ay) ** 2)
+        a, b = (ay - by) / length, (bx - ax) / length
+        lines[k, 0], lines[k, 1], lines[k, 2] = a, b, -a * ax - b * ay
+    return lines
+
+
+@kernel
+def cover(covered: Floats, points: Floats) -> None:
+    """Raise each cell (rows, columns) to the share of it that lies inside the hull of `points` (n, 2) [cells].
+
+    The share is what the edges leave of a cell of width one across each of them: exact along the axes but in cells
+    with a corner.
+    """
+    hull = _hull(points)
+    if hull.shape[0] < 3:
         return
+    lines = _edges(hull)
     x0, x1 = math.floor(hull[:, 0].min()), math.ceil(hull[:, 0].max())
     y0, y1 = math.floor(hull[:, 1].min()), math.ceil(hull[:, 1].max())
     for i in range(x0, x1):
         for j in range(y0, y1):
-            x, y = i + 0.5, j + 0.5
-            inside = not covered[i, j]
-            for k in range(n):
-                if not inside:
-                    break
-                ax, ay = hull[k]
-                bx, by = hull[(k + 1) % n]
-                inside = (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= 0.0
-            if inside:
-                covered[i, j] = True
+            share, k = 1.0, 0
+            while k < lines.shape[0] and share > covered[i, j]:
+                inward = lines[k, 0] * (i + 0.5) + lines[k, 1] * (j + 0.5) + lines[k, 2]
+                share -= min(max(0.5 - inward, 0.0), 1.0)
+                k += 1
+            covered[i, j] = max(covered[i, j], share)

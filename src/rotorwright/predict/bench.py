@@ -20,7 +20,7 @@ from rotorwright.predict.airborne import STEADY_SAMPLES, airborne_on
 from rotorwright.predict.power_tree import Rail, power_tree
 from rotorwright.predict.result import Prediction
 
-__all__ = ["Bench", "FirstMinute", "RailVoltage", "bench", "first_minute"]
+__all__ = ["Bench", "FirstMinute", "RailVoltage", "bench"]
 
 Array = NDArray[np.float64]
 
@@ -95,11 +95,6 @@ def bench(craft: Craft, samples: int = STEADY_SAMPLES, seed: int = 0) -> Bench:
         rails=tuple(_rails(craft, tree.rails, draws)),
         minute=_minute(columns, reason),
     )
-
-
-def first_minute(craft: Craft, samples: int = STEADY_SAMPLES, seed: int = 0) -> FirstMinute:
-    """State after a minute's hover in still air from a full pack; the motors' heat is comparative."""
-    return _minute(*_flying(craft, Draws(samples, seed)))
 
 
 def _flying(craft: Craft, draws: Draws) -> tuple[PowertrainColumns | None, str]:

@@ -184,9 +184,10 @@ def clearances(craft: Craft) -> Clearances:
         if not _its_own(disc, body)
     ]
     diameter = 2 * max((float(np.ptp(disc.points[:, 0])) / 2 for disc in turning), default=0.0)
+    between = smallest_gap(list(craft.motors), diameter) if turning else math.inf
     return Clearances(
         propeller_gaps=tuple(sorted(gaps, key=lambda gap: gap.gap_m)),
-        disc_to_disc_m=smallest_gap(list(craft.motors), diameter) if turning else None,
+        disc_to_disc_m=between if math.isfinite(between) else None,
         battery_gaps=tuple(_round("battery", around, turning)),
         antenna_gaps=tuple(_round("antenna", around, turning)),
         views=tuple(camera_views(craft, turning)),

@@ -213,6 +213,8 @@ def _reason(profile: Profile, end: np.void) -> str:
             return f"a full pack is below the landing voltage as soon as {leg} begins"
         case "resting voltage":
             return "a full pack is below the resting voltage to land at"
+        case "full throttle does not hover any more":
+            return "the craft cannot hover"
         case "a segment without trim":
             return f"{leg} cannot be flown: no attitude holds its speed and load"
         case _:

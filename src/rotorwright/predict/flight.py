@@ -92,18 +92,29 @@ def _power(points: NDArray[np.void]) -> Array:
 
 
 def _best(speeds: Array, power: Array, kind: str) -> Array:
-    """Minimum along the grid, refined by the parabola through its neighbours, sample by sample."""
+    """Minimum of the smooth curve through the grid, cubic pieces between chord slopes, sample by sample."""
     with np.errstate(divide="ignore", invalid="ignore"):
         cost = power if kind == "endurance" else np.where(speeds > 0.0, power / speeds, np.inf)
     cost = np.where(np.isnan(cost), np.inf, cost)
-    k = np.clip(np.argmin(cost, axis=1), 1, len(speeds) - 2)
+    last = len(speeds) - 1
+    k = np.clip(np.argmin(cost, axis=1), 1, last - 1)
     row = np.arange(len(cost))
-    a, b, c = cost[row, k - 1], cost[row, k], cost[row, k + 1]
+
+    def at(place: NDArray[np.int64]) -> Array:
+        return np.asarray(cost[row, np.clip(place, 0, last)])
+
+    def slope(place: NDArray[np.int64]) -> Array:
+        return np.asarray(0.5 * (at(place + 1) - at(place - 1)))
+
     with np.errstate(divide="ignore", invalid="ignore"):
-        shift = 0.5 * (a - c) / (a - 2.0 * b + c)
-    step = speeds[1] - speeds[0]
-    best = speeds[k] + step * np.clip(np.where(np.isfinite(shift), shift, 0.0), -1.0, 1.0)
-    return np.where(np.isfinite(b), best, np.nan)
+        k_0 = k - (slope(k) > 0.0)
+        low, high, chord = slope(k_0), slope(k_0 + 1), at(k_0 + 1) - at(k_0)
+        # the slope within the piece is low + bend t + (third derivative) t^2
+        bend, third = 2.0 * (3.0 * chord - 2.0 * low - high), 3.0 * (low + high - 2.0 * chord)
+        share = -2.0 * low / (bend + np.sqrt(bend * bend - 4.0 * third * low))
+    share = np.where(np.isfinite(share), share, k - k_0)
+    best = speeds[k_0] + (speeds[1] - speeds[0]) * np.clip(share, 0.0, 1.0)
+    return np.where(np.isfinite(at(k)), best, np.nan)
 
 
 def _fastest(
@@ -199,8 +210,9 @@ def _brake(columns: PowertrainColumns, top: Array, points: NDArray[np.void], rea
 
 def _side_drag(columns: PowertrainColumns, points: NDArray[np.void]) -> Array:
     """Deceleration a speed by the rotors' in-plane drag, from the first step of the grid [1/s]."""
-    c = columns.craft
-    return np.asarray(c["motors"] * points["in_plane"][:, 1] / (points["edgewise_speed"][:, 1] * c["mass"]))
+    c, speed = columns.craft, points["edgewise_speed"][:, 1]
+    drag = c["motors"] * points["in_plane"][:, 1]
+    return np.asarray(np.divide(drag, speed * c["mass"], out=np.full(len(c), np.nan), where=speed > 0.0))
 
 
 def _speed_point(speed: float, points: NDArray[np.void]) -> SpeedPoint:

@@ -7,13 +7,14 @@ from typing import Any
 import numpy as np
 
 from rotorwright.craft.model import Craft
+from rotorwright.errors import CannotCompute
 from rotorwright.frame.arms import ArmPlan, arm_pieces, number_faults, plan_arms, plan_faults
 from rotorwright.frame.beams import arm_line, cantilever
 from rotorwright.frame.drawing import Fault
 from rotorwright.frame.materials import Material, material
 from rotorwright.frame.pieces_table import ArmTable
 from rotorwright.parts.estimate import Basis, Estimate
-from rotorwright.physics.beam import modes, static
+from rotorwright.physics.beam import NoSolution, modes, static
 from rotorwright.predict.frame_arms import FrameArms, frame_arms
 
 __all__ = ["ArmChoice", "arm_choices"]
@@ -39,7 +40,10 @@ def arm_choices(craft: Craft) -> tuple[ArmChoice, ...]:
     """The arm as it is, and others in its place, held at the same radius with the same motor; nominal values."""
     arms = frame_arms(craft)
     ways = [(word, plan) for word, plan in _ways(arms) if not _wrong(plan, arms)]
-    rows = [(word, *_measure(plan, arms)) for word, plan in ways]
+    try:
+        rows = [(word, *_measure(plan, arms)) for word, plan in ways]
+    except NoSolution as error:
+        raise CannotCompute(str(error)) from None
     _, own_mass, own_k, *_ = rows[0]
     return tuple(
         ArmChoice(word, m, k, side, f, 1e3 * (m - own_mass), k / own_k, k / (1e3 * m)) for word, m, k, side, f in rows

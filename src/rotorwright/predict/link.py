@@ -158,7 +158,8 @@ def _spare(radiated: Array | None, given: GivenLink, lost: Array | None, margin:
 
 
 def _half_way(distance: Array, frequency: float | None) -> Array:
-    return np.asarray(fresnel_radius(distance / 2, distance / 2, frequency or np.nan))
+    half = np.maximum(distance / 2, 1e-12)  # antennas of opposite hands reach no distance at all
+    return np.asarray(fresnel_radius(half, half, frequency or np.nan))
 
 
 def _clear_to(craft: Craft, frequency: float | None) -> tuple[Prediction, tuple[str, ...]]:

@@ -1,6 +1,8 @@
 """What each rail of a craft carries, how far it is from its rating, and what is wrong with who feeds whom."""
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 
@@ -8,7 +10,7 @@ from rotorwright.columns import Draws
 from rotorwright.columns.power_tree import RailLoad, rail_loads
 from rotorwright.craft.feeds import FeedFault, Feeds
 from rotorwright.craft.model import Craft
-from rotorwright.predict.result import Prediction
+from rotorwright.predict.result import Prediction, plain
 
 __all__ = ["FeedFault", "PowerTree", "Rail", "power_tree"]
 
@@ -30,6 +32,11 @@ class Rail:
     margin: Prediction
     loss_w: Prediction
     feeds: tuple[str, ...]
+
+    def printed(self) -> dict[str, Any]:
+        """The record as JSON holds it: null for a voltage that is not known, which the load's reason speaks of."""
+        values = {one.name: plain(getattr(self, one.name)) for one in fields(self)}
+        return values | {"voltage_v": self.voltage_v if math.isfinite(self.voltage_v) else None}
 
 
 @dataclass(frozen=True, slots=True)

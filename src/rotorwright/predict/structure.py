@@ -11,7 +11,7 @@ from rotorwright.craft.model import Craft
 from rotorwright.errors import CannotCompute
 from rotorwright.frame.beams import ArmLine, cantilever, whole_frame
 from rotorwright.parts.propulsion import Propeller
-from rotorwright.physics.beam import Beams, modes, static, strain_energy
+from rotorwright.physics.beam import Beams, NoSolution, modes, static, strain_energy
 from rotorwright.predict.frame_arms import FrameArms, frame_arms, lumps
 from rotorwright.predict.result import Prediction
 from rotorwright.predict.rotor_speeds import RotorSpeeds, rotor_speeds
@@ -89,12 +89,16 @@ def structure(craft: Craft, speeds: RotorSpeeds | None = None, count: int = 8) -
     """
     arms = frame_arms(craft)
     speeds = speeds or rotor_speeds(craft)
-    found = _modes(craft, arms, count)
     blades = next((p.part.blades for p in craft.parts if isinstance(p.part, Propeller)), 2)
     lines = list({round(a.motor.radius, 6): a for a in reversed(arms.lines)}.values())[::-1]
+    try:
+        found = _modes(craft, arms, count)
+        strength = tuple(_strength(craft, arms, line, speeds) for line in lines)
+    except NoSolution as error:
+        raise CannotCompute(str(error)) from None
     return Structure(
         speeds=speeds,
-        arms=tuple(_strength(craft, arms, line, speeds) for line in lines),
+        arms=strength,
         modes=tuple(found),
         crossings=tuple(_crossings(found, speeds, blades)),
         strike_speed_m_per_s=STRIKE_SPEED,

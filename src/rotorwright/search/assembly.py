@@ -43,19 +43,9 @@ class Assembly:
     fixed: tuple[InPlace, ...]
     chosen: tuple[tuple[InPlace, ...], ...]
 
-    def class_of(self, index: Index) -> Index:
-        """The class of each combination (n, places)."""
-        return np.asarray(self.classes[tuple(index[:, k] for k in self.deciding)] + np.zeros(len(index), np.int64))
-
     def is_moved(self, k: int) -> bool:
         """Whether motor or propeller decide where the candidates of a place sit."""
         return len(self.chosen[k]) > 1
-
-    def craft_of(self, index: Index) -> Craft:
-        """The craft of one combination (places,)."""
-        at = int(self.class_of(index[None])[0])
-        own = [self.chosen[k][at if self.is_moved(k) else 0][i] for k, i in enumerate(index)]
-        return replace(self.craft, parts=(*self.fixed[at], *own))
 
 
 def outline(placed: PlacedPart) -> tuple[Any, ...]:

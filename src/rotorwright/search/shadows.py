@@ -15,15 +15,13 @@ from rotorwright.craft.model import PlacedPart
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.physics.compiled import kernel
 from rotorwright.physics.rigid_body import rotation_matrix
-from rotorwright.physics.silhouette import box_corners, cover
+from rotorwright.physics.silhouette import box_corners, cover, raster
 from rotorwright.search.assembly import Assembly, outline
 
 __all__ = ["Shadows", "shadows_of"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
-
-_RASTER = 1e-3  # [m], that of `shadow_area`
 
 
 @dataclass(frozen=True)
@@ -52,7 +50,8 @@ class Shadows:
         found = np.empty((len(keys), 2))
         for column, (a, b) in enumerate(((1, 2), (0, 1))):
             if np.isnan(self.stated[column]):
-                _shadows(self.corners, keys.reshape(len(keys), boxes.shape[1], 2), a, b, _RASTER, found[:, column])
+                step = raster(np.ptp(self.corners[:, :, (a, b)], axis=(0, 1))) if len(self.corners) else raster()
+                _shadows(self.corners, keys.reshape(len(keys), boxes.shape[1], 2), a, b, step, found[:, column])
                 found[:, column] *= DRAG_COEFFICIENT
             else:
                 found[:, column] = self.stated[column]
@@ -127,12 +126,12 @@ def _shadows(corners: Any, keys: Any, a: int, b: int, step: float, areas: Any) -
     for d in range(2):
         axis = a if d == 0 else b
         size[d] = int(np.ceil((corners[:, :, axis].max() - corners[:, :, axis].min()) / step)) + 1
-    base, covered = np.zeros((size[0], size[1]), np.bool_), np.zeros((size[0], size[1]), np.bool_)
+    base, covered = np.zeros((size[0], size[1])), np.zeros((size[0], size[1]))
     low, last, first = np.empty(2), np.full(2, np.nan), -1
     for i in range(keys.shape[0]):
         _lowest(corners, keys[i], a, b, low)
         if keys[i, 0, 0] != first or low[0] != last[0] or low[1] != last[1]:
-            base[:] = False
+            base[:] = 0.0
             _cast(base, corners, keys[i, 0], a, b, low, step)
             first, last[0], last[1] = keys[i, 0, 0], low[0], low[1]
         covered[:] = base

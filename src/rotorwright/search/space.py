@@ -10,6 +10,8 @@ from rotorwright.craft import read_craft
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.part import Part
+from rotorwright.parts.ranges import LARGEST_NUMBER
+from rotorwright.parts.reader import quoted
 from rotorwright.parts.source_map import SourceMap, read_toml
 from rotorwright.search.measures import MEASURES, SEARCHABLE
 from rotorwright.search.swapped import candidates, choose, find_placed, own_shelf, unweighed
@@ -136,10 +138,10 @@ class _Reading:
         for name in set(row) - {"place", "parts", "note"}:
             self.complain((*key, name), f"unknown key '{name}'", "Known: place, parts, note.")
         try:
-            placed = find_placed(craft, str(row.get("place", "")))
+            placed = find_placed(craft, _word(row.get("place", "")))
             kind, shelf = type(placed.part), own_shelf(craft)
             wanted = row.get("parts", "all")
-            parts = candidates(shelf, kind) if wanted == "all" else choose(shelf, kind, [str(n) for n in wanted])
+            parts = candidates(shelf, kind) if wanted == "all" else choose(shelf, kind, [_word(n) for n in wanted])
         except InputError as error:
             self.problems += [self.source.problem((*key, "parts"), p.what, p.fix) for p in error.problems]
             return None
@@ -158,10 +160,11 @@ class _Reading:
         if name is None:
             return None
         ways = {"more": 1, "less": -1, None: MEASURES[name].better}
-        if row.get("way") not in ways:
-            self.complain(("goal", i, "way"), f"way = {row['way']!r} is neither", 'Write "more" or "less".')
+        way = row.get("way")
+        if not isinstance(way, str | None) or way not in ways:
+            self.complain(("goal", i, "way"), f"way = {quoted(way)} is neither", 'Write "more" or "less".')
             return None
-        return Goal(name, self.way(("goal", i), name, ways[row.get("way")]))
+        return Goal(name, self.way(("goal", i), name, ways[way]))
 
     def way(self, key: tuple[str | int, ...], name: str, way: int) -> int:
         """The way a measure is wanted; room in a rating can only be wanted more of."""
@@ -175,7 +178,8 @@ class _Reading:
             self.complain((*key, key_), f"unknown key '{key_}'", f"Known: {', '.join(known)}.")
         name = row.get("measure")
         if name not in SEARCHABLE:
-            self.complain((*key, "measure"), f"'{name}' cannot be searched by", f"Known: {', '.join(SEARCHABLE)}.")
+            what = f"'{_word(name)}' cannot be searched by"
+            self.complain((*key, "measure"), what, f"Known: {', '.join(SEARCHABLE)}.")
             return None
         return str(name)
 
@@ -183,9 +187,10 @@ class _Reading:
         """One [[limit]]: `rule`, or `measure` with at_least or at_most in a unit of its dimension."""
         key = ("limit", i)
         if "rule" in row:
-            rule = rule_named(str(row["rule"]))
+            code = _word(row["rule"])
+            rule = rule_named(code)
             if rule is None or not rule.columns:
-                near = ", ".join(c for c in near_codes(str(row["rule"])) if (r := rule_named(c)) and r.columns)
+                near = ", ".join(c for c in near_codes(code) if (r := rule_named(c)) and r.columns)
                 what = "no rule has this code" if rule is None else "this rule looks at one craft at a time"
                 self.complain((*key, "rule"), what, f"Near: {near}." if near else "See docs/theory/search.md.")
                 return None
@@ -204,10 +209,15 @@ class _Reading:
 
     def bound(self, name: str, key: str, raw: Any) -> float | None:
         """A bound in SI, or None."""
-        if isinstance(raw, bool) or not isinstance(raw, int | float):
+        if isinstance(raw, bool) or not isinstance(raw, int | float) or not abs(raw) <= LARGEST_NUMBER:
             return None
         dimension = _DIMENSION.get(MEASURES[name].unit, "")
         suffix = key.removeprefix("at_least").removeprefix("at_most").removeprefix("_")
         if not dimension:
             return float(raw) if not suffix else None
         return next((u.to_si(float(raw)) for u in UNITS.get(suffix, ()) if u.dimension == dimension), None)
+
+
+def _word(raw: Any) -> str:
+    """A name as it stands in the file; what is no name is shown as it is."""
+    return raw if isinstance(raw, str) else quoted(raw)

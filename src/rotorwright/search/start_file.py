@@ -1,5 +1,6 @@
 """A proposal written into a workshop as a craft file of its own."""
 
+import os
 import re
 from pathlib import Path
 
@@ -27,10 +28,10 @@ def begin_craft(workshop: Path, name: str, wish: Wish) -> tuple[Path, Start]:
         fix = "Begin with a letter or digit; letters, digits, '-', '_' and '.' may follow."
         raise InputError(Problem(f"'{name}' cannot be the name of a craft file", fix))
     file = folder / f"{name}.toml"
-    if file.exists():
+    if os.path.lexists(file):  # a link that leads nowhere takes the name too
         raise InputError(Problem("the file exists", "Give the craft another name.", "", file))
     start = propose(wish, name)
-    if file.exists():
+    if os.path.lexists(file):
         raise InputError(Problem("the file was made meanwhile", "Give the craft another name.", "", file))
     write_whole(file, start.text)
     return file, start

@@ -4,7 +4,7 @@ from rotorwright.predict.result import Prediction
 from rotorwright.sheet.blocks import Inset
 from rotorwright.sheet.ink import Picture
 
-__all__ = ["range_bar", "share_bar", "swatch"]
+__all__ = ["range_bar", "share_bar"]
 
 _WIDE, _TALL = 120.0, 12.0
 _EM = 12.0
@@ -32,10 +32,3 @@ def share_bar(share: float, word: str = "accent", wide: float = _WIDE) -> Inset:
     picture = Picture(wide, _TALL, "")
     picture.box(0, 2, max(wide * share, 0.8), 8, word, "ink", 0.4)
     return Inset(picture.svg(), wide / _EM, _TALL / _EM)
-
-
-def swatch(word: str) -> Inset:
-    """A small square in the colour `word`."""
-    picture = Picture(_TALL, _TALL, "")
-    picture.box(1, 1, 10, 10, word, "ink", 0.5, 2)
-    return Inset(picture.svg(), 1.0)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from os.path import realpath
 
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
@@ -60,12 +61,12 @@ def versions(craft: Craft, samples: int = 32, seed: int = 0) -> Versions:
 
 def _before(craft: Craft) -> tuple[list[Craft], str]:
     """Earlier versions, latest first, and why there are no more."""
-    found, seen, after = list[Craft](), {craft.file.resolve()}, craft
+    found, seen, after = list[Craft](), {realpath(craft.file)}, craft
     while after.title.previous and len(found) < _MOST - 1:
         file = after.file.parent / after.title.previous
-        if file.resolve() in seen:
+        if realpath(file) in seen:
             return found, f"'{after.title.previous}' comes before itself"
-        seen.add(file.resolve())
+        seen.add(realpath(file))
         try:
             after = read_craft(file)
         except InputError as error:

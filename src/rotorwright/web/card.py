@@ -15,7 +15,8 @@ def card(title: str, kind: str = "") -> Iterator[ui.dialog]:
     with ui.context.client.content, ui.dialog() as dialog:
         # the framework lets only a div in a dialog take the pointer
         section = ui.element("div").classes(f"rw-card {kind}")
-        with section.props(f'role=document aria-label="{escape(title, quote=True)}"'):
+        section.props["aria-label"] = title
+        with section.props("role=document"):
             ui.html(f"<h2>{escape(title)}</h2>", sanitize=False)
             yield dialog
     dialog.on("hide", dialog.delete)

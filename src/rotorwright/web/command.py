@@ -37,7 +37,7 @@ def open_command(
         raise InputError(Problem("this is no workshop: it has no folder crafts/", fix, "", workshop))
     if find_spec("nicegui") is None:
         what = "the workbench needs a library that is not installed"
-        raise InputError(Problem(what, "Install this package with its extra 'web'."))
+        raise InputError(Problem(what, "Install rotorwright[web]."))
     from rotorwright.web.serve import serve
 
     console = Console(highlight=False, markup=False, emoji=False)

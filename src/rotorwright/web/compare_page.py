@@ -17,6 +17,7 @@ from rotorwright.sheet.quantities import Told, tell, tell_spread, unit_of
 from rotorwright.sheet.space import space_view
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk, OnTable
+from rotorwright.web.earlier import show_earlier
 from rotorwright.web.svg import show_svg
 from rotorwright.web.theme import display, page
 
@@ -41,11 +42,13 @@ async def show_compare(desk: Desk, table: OnTable) -> None:
         others = [name for name in desk.names() if name != table.file.stem]
         if now.craft is None or not others:
             ui.html("<p>There is no other craft to set it against.</p>", sanitize=False)
+            show_earlier(table)
             return
         before = (now.craft.title.previous or "").removesuffix(".toml")
         chosen = ui.select(others, value=before if before in others else others[0], label="Set against")
         chosen.props("outlined dense").classes("rw-choose")
         place = ui.element("div")
+        show_earlier(table)
 
         async def show() -> None:
             await _compared(desk, table, str(chosen.value), place)

@@ -5,6 +5,7 @@ import json
 import math
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from html import escape
 from typing import Any
 
 from nicegui import ui
@@ -130,7 +131,7 @@ class _Picture:
             found = await beside(gram_prices, now.craft, samples=0)
         except RotorwrightError as error:
             if not self.words.is_deleted:
-                self.words.set_content(f"<p>A gram has no price here: {error}.</p>")
+                self.words.set_content(f"<p>A gram has no price here: {escape(str(error))}.</p>")
             return
         self._prices = (now.revision, found)
         latest = self.table.answers
@@ -160,6 +161,8 @@ class _Picture:
 
     def _tell(self, words: str = "") -> None:
         """Tell the browser what is picked, what is lit, and how a drag in this view moves a part."""
+        if self.frame.is_deleted:
+            return
         eye = EYES[self.wish.side]
         told = {
             "picked": self.picked.id,

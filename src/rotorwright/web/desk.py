@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from nicegui import Event, background_tasks
+from nicegui.logging import log
 
 from rotorwright.craft.edit import change_craft, undo_change
 from rotorwright.craft.journal import Change, Journal
@@ -18,7 +19,7 @@ from rotorwright.parts.source_map import read_text
 if TYPE_CHECKING:
     from rotorwright.web.answers import Answers
 
-__all__ = ["Desk", "OnTable"]
+__all__ = ["Desk", "OnTable", "stays_inside"]
 
 _LOOK_EVERY = 0.4  # [s]
 # One thread for what a person waits for, one for the bars that follow: the kernels let go of the interpreter.
@@ -53,16 +54,15 @@ class OnTable:
         self.answers: Answers | None = None
         self.changed: Event[[]] = Event()
         self.found: Event[[]] = Event()
-        self.opened_at = max((change.number for change in Journal(file).changes()), default=0)
         self._revision = 0
         self._stamp = _Stamp.of(file)
-        self._writing = asyncio.Lock()
+        self._first, self._writing = asyncio.Lock(), asyncio.Lock()
 
     async def ready(self) -> "Answers":
         """The latest answers, computed now if nobody has asked before."""
-        if self.answers is None:
-            await self.refresh()
-        assert self.answers is not None
+        async with self._first:
+            while self.answers is None:  # a reading that was overtaken by an edit tells nothing
+                await self.refresh()
         return self.answers
 
     async def refresh(self) -> None:
@@ -116,6 +116,12 @@ class OnTable:
             await self.refresh()
             return what
 
+    def before(self) -> Path | None:
+        """The file of the version before, None when there is none or it is no craft of this folder."""
+        name = self.answers.craft.title.previous if self.answers and self.answers.craft else ""
+        file = self.file.parent / name
+        return file if name and file.parent == self.file.parent and stays_inside(file) else None
+
     def latest(self) -> Change | None:
         """The change that undo would take back, None when there is nothing."""
         return Journal(self.file).undoable()
@@ -137,7 +143,14 @@ class Desk:
 
     def names(self) -> list[str]:
         """Craft of the workshop by file name without `.toml`, in order."""
-        return sorted(file.stem for file in (self.folder / "crafts").glob("*.toml") if file.is_file())
+        return sorted(file.stem for file in self._files() if stays_inside(file))
+
+    def strays(self) -> list[str]:
+        """Craft that are links out of the workshop; they are not opened, since that would write elsewhere."""
+        return sorted(file.name for file in self._files() if not stays_inside(file))
+
+    def _files(self) -> list[Path]:
+        return [file for file in (self.folder / "crafts").glob("*.toml") if file.is_file()]
 
     def table(self, name: str) -> OnTable | None:
         """The craft called `name`, None when the workshop has none: no other file can be reached by name."""
@@ -172,7 +185,15 @@ class Desk:
             shelf = tuple((file, _Stamp.of(file)) for file in sorted((self.folder / "shelf").rglob("*.toml")))
             moved, self._shelf = self._shelf not in (None, shelf), shelf
             for table in list(self._open.values()):
-                await (table.refresh() if moved else table.look())
+                try:
+                    await (table.refresh() if moved else table.look())
+                except Exception:  # one craft that cannot be worked out must not leave all others unwatched
+                    log.exception(f"a change of {table.file.name} could not be followed")
+
+
+def stays_inside(file: Path) -> bool:
+    """Whether `file` really lies in its folder; a file may be a link that leads out of the workshop."""
+    return file.resolve().is_relative_to(file.parent.resolve())
 
 
 def _answers(file: Path, revision: int, findings: bool = False) -> "Answers":

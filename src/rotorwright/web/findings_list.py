@@ -70,7 +70,8 @@ def _folded(title: str) -> ui.element:
 def _finding(table: OnTable, picked: Picked, craft: Craft, finding: Finding, opened: set[tuple[str, str]]) -> None:
     key = (finding.code, finding.where.part)
     ids = tuple(placed.id for placed in craft.parts if placed.id == finding.where.part)
-    fold = ui.element("details").classes("rw-finding").props(f'data-code="{finding.code}"')
+    fold = ui.element("details").classes("rw-finding")
+    fold.props["data-code"] = finding.code
     if key in opened:
         fold.props("open")
 

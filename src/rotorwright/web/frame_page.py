@@ -99,8 +99,8 @@ class _Bench:
         step = 0.1 if high - low < 12 else 0.5
         with ui.element("div").classes("rw-frame-number"):
             ui.html(escape(number.name), sanitize=False, tag="span")
-            says = escape(f"{number.group} {number.name}", quote=True)
-            slider = ui.slider(min=low, max=high, step=step, value=number.value).props(f'aria-label="{says}"')
+            slider = ui.slider(min=low, max=high, step=step, value=number.value)
+            slider.props["aria-label"] = f"{number.group} {number.name}"
             exact = ui.number(value=number.value, suffix=number.unit, format="%.6g").props("dense borderless")
 
             async def moved() -> None:

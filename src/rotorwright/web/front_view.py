@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from html import escape
 from typing import Any, TypeAlias
+from urllib.parse import quote
 
 from nicegui import ui
 
@@ -178,7 +179,7 @@ class _Front:
         except RotorwrightError as error:
             say_problems(error)
             return
-        ui.navigate.to(f"/craft/{stem}")
+        ui.navigate.to(f"/craft/{quote(stem)}")
 
     def picture(self) -> None:
         """The front as an SVG picture, goals two at a time."""

@@ -78,11 +78,11 @@ class _Grams:
     async def against(self) -> None:
         """Set the lines against those of the version before, once the bars are in."""
         now = self.table.answers
-        if now is None or now.craft is None or not now.bars or not now.craft.title.previous:
+        before = self.table.before()
+        if now is None or now.craft is None or not now.bars or before is None:
             return
         if self._change[0] == now.revision:
             return
-        before = now.craft.file.parent / now.craft.title.previous
         try:
             found = await beside(_against, now.craft, before)
         except RotorwrightError:  # a version that cannot be read: nothing to set against

@@ -40,9 +40,9 @@ def _column(
         ui.html(column_curve(values), sanitize=False)
         names = [_NOTHING, *QUANTITIES]
         chosen = ui.select(names, value=column.quantity if column else _NOTHING)
-        chosen.props(f'dense borderless options-dense aria-label="what {escape(heading, quote=True)} holds"')
+        chosen.props("dense borderless options-dense").props["aria-label"] = f"what {heading} holds"
         unit = ui.input(value=column.unit if column else table.units[index])
-        unit.props(f'dense borderless aria-label="unit of {escape(heading, quote=True)}"').classes("rw-unit")
+        unit.props("dense borderless").classes("rw-unit").props["aria-label"] = f"unit of {heading}"
         ui.html(_says(column, values), sanitize=False)
         before = column.quantity if column else ""
         rename = partial(_renamed, name, before, heading, chosen, unit)

@@ -6,7 +6,7 @@ from html import escape
 
 from nicegui import events, ui
 
-from rotorwright.errors import CannotCompute, RotorwrightError
+from rotorwright.errors import CannotCompute, InputError, RotorwrightError
 from rotorwright.measure.flight_log import LOG_QUANTITIES, flight_log
 from rotorwright.measure.forms import FORMS
 from rotorwright.measure.log_book import LogBook, log_book
@@ -21,7 +21,7 @@ from rotorwright.web.guard import UPLOAD_LIMIT
 from rotorwright.web.measure_columns import show_columns
 from rotorwright.web.measure_result import show_history, show_log, show_measurement
 from rotorwright.web.theme import act, page, say_problems
-from rotorwright.web.uploads import kept_files, safe_place
+from rotorwright.web.uploads import keep, kept_files
 
 __all__ = ["show_measure"]
 
@@ -55,7 +55,7 @@ class _Page:
 
     def __init__(self, desk: Desk, table: OnTable) -> None:
         self.desk, self.table, self.work = desk, table, _Work()
-        self.logs = desk.folder / "logs"
+        self.logs, self.coming = desk.folder / "logs", 0
         with ui.element("div").classes("rw-measure"):
             with ui.element("section"):
                 self._what()
@@ -90,7 +90,8 @@ class _Page:
             ui.html("<h2>The readings</h2>", sanitize=False)
             names = kept_files(self.logs)
             if names:
-                chosen = ui.select(names, value=self.work.file or None, label="A file in logs/")
+                chosen = ui.select(names, value=self.work.file if self.work.file in names else None)
+                chosen.props["label"] = "A file in logs/"
                 chosen.props("outlined dense").classes("rw-wide")
                 chosen.on_value_change(lambda: self.open(str(chosen.value)))
             upload = ui.upload(
@@ -105,11 +106,17 @@ class _Page:
 
     async def uploaded(self, event: events.UploadEventArguments) -> None:
         """Keep the file in the workshop's logs and look at it."""
-        self.logs.mkdir(exist_ok=True)
-        place = safe_place(self.logs, event.file.name)
-        await event.file.save(place)
-        await self.open(place.name)
-        self._files()
+        self.coming += 1
+        try:
+            place = await keep(self.logs, event.file.name, event.file.iterate(), UPLOAD_LIMIT)
+        except InputError as error:
+            say_problems(error)
+            return
+        finally:
+            self.coming -= 1
+        if not self.coming:  # of many that are brought at once the last is looked at
+            await self.open(place.name)
+            self._files()
 
     async def open(self, name: str) -> None:
         """Look at a file of `logs/`."""
@@ -128,7 +135,7 @@ class _Page:
                 ui.html(f"<p class='rw-small'>Parts are this craft's: {', '.join(form.kinds)}.</p>", sanitize=False)
             for option in form.options:
                 box = ui.input(f"{option.key}{' (needed)' if option.required else ''}")
-                box.props(f'outlined dense hint="{escape(option.about, quote=True)}"').classes("rw-wide rw-given")
+                box.props("outlined dense").classes("rw-wide rw-given").props["hint"] = option.about
                 box.on_value_change(lambda e, key=option.key: self.work.numbers.update({key: str(e.value or "")}))
             specimen = ui.input("specimen (only when it holds for this one piece)").props("outlined dense")
             specimen.classes("rw-wide").on_value_change(lambda e: setattr(self.work, "specimen", str(e.value or "")))

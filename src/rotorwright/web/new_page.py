@@ -90,7 +90,8 @@ def _choice(legend: str, words: dict[Any, str], value: object, column: bool = Fa
     with ui.element("fieldset"):
         ui.html(escape(legend), sanitize=False, tag="legend")
         radio = ui.radio(words, value=value)
-        return radio.props(f'dense {"" if column else "inline"} aria-label="{escape(legend, quote=True)}"')
+        radio.props["aria-label"] = legend
+        return radio.props(f"dense {'' if column else 'inline'}")
 
 
 def _free(desk: Desk) -> str:

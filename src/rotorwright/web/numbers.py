@@ -20,11 +20,19 @@ def number_html(told: Told) -> str:
     return f"{escape(told.value)}&nbsp;{escape(told.unit)}".removesuffix("&nbsp;") + bounds
 
 
-def number(prediction: Prediction, quantity: str, opened: Callable[[], object] | None = None) -> None:
-    """A number in the text at this place; `opened` is called when somebody asks how it came about."""
+def number(
+    prediction: Prediction, quantity: str, opened: Callable[[], object] | None = None, *, coming: bool = False
+) -> None:
+    """A number in the text at this place; `opened` is called when somebody asks how it came about.
+
+    coming: its bounds follow, and the room they will need is kept, so that the page does not move under the hand
+    """
     told = tell(prediction, quantity, display())
     absent = " is-absent" if prediction.value is None else ""
     shown = escape(told.reason or "not known") if absent else number_html(told)
+    if coming and not absent and not told.bounds:
+        room = escape(f"{told.value}\u2013{told.value}")
+        shown += f' <small aria-hidden="true" style="visibility:hidden">{room}</small>'
     button = ui.element("button").classes(f"rw-number{absent}").props('type="button"')
     with button:
         ui.html(shown, sanitize=False, tag="span")

@@ -1,10 +1,11 @@
 """Who feeds whom, as a picture that is edited: a part is moved to another rail, a wire gets another gauge."""
 
-from collections.abc import Callable
+import math
 from functools import partial
 from html import escape
 
 from nicegui import ui
+from nicegui.events import GenericEventArguments
 
 from rotorwright.craft.edit_wiring import move_feed, set_wire
 from rotorwright.craft.model import Craft
@@ -21,6 +22,8 @@ from rotorwright.web.theme import act, display, page
 
 __all__ = ["show_power"]
 
+_DRAGGED = "application/x-rotorwright-part"
+
 
 async def show_power(desk: Desk, table: OnTable) -> None:
     """Rails with what hangs on them, the wiring plan, and every wire."""
@@ -30,21 +33,12 @@ async def show_power(desk: Desk, table: OnTable) -> None:
         drawn = _Drawn()
 
         @ui.refreshable
-        def rails() -> None:
-            found = table.answers
-            if found is None or found.craft is None or found.report is None or found.report.power_tree is None:
-                ui.html("<p>Nothing can be said of the supply: the table says why.</p>", sanitize=False)
-                return
-            _rails(table, found.report.power_tree, held)
-
-        @ui.refreshable
         def wires() -> None:
             found = table.answers
             if found is not None and found.craft is not None:
                 _wires(table, found.craft)
 
-        held = _Held(rails.refresh)
-        rails()
+        rails = _Rails(table)
         ui.html("<h2>Wiring plan</h2>", sanitize=False)
         plan = ui.element("div").classes("rw-plan")
         wires()
@@ -64,7 +58,7 @@ async def show_power(desk: Desk, table: OnTable) -> None:
                 for lack in missing:
                     ui.html(f'<p class="rw-mark note">{escape(lack)}</p>', sanitize=False)
 
-        for follow in (held.follow, draw):
+        for follow in (rails.follow, draw):
             table.changed.subscribe(follow)
         await draw()
 
@@ -81,63 +75,113 @@ class _Drawn:
         self.craft: Craft | None = None
 
 
-class _Held:
-    """The part that is being dragged; the rails are not drawn anew under the hand."""
+class _Rails:
+    """Every rail with what hangs on it. Numbers are said anew where they stand; only a part that moves is drawn anew,
+    and that never under the hand."""
 
-    def __init__(self, draw: Callable[[], object]) -> None:
-        self.id, self.waits, self.draw = "", False, draw
+    def __init__(self, table: OnTable) -> None:
+        self.table, self.held, self.waits = table, "", False
+        self.hung: tuple[tuple[str, tuple[str, ...]], ...] | None = None
+        self.about: dict[str, ui.html] = {}
+        self.story = ui.html("", sanitize=False)
+        ui.html(
+            '<p class="rw-soft rw-small">Drag a part onto another rail, or choose the rail behind its name. '
+            "Propellers off and pack off before anything is soldered.</p>",
+            sanitize=False,
+        )
+        self.place = ui.element("div").classes("rw-rails")
+        self.faults = ui.html("", sanitize=False)
+        self.follow()
 
     def follow(self) -> None:
-        """Draw the rails, or let it wait until the part is let go."""
-        self.waits = self.id != ""
-        if not self.waits:
-            self.draw()
+        """Say what holds now; while a part is held, what moved elsewhere waits until it is let go."""
+        found = self.table.answers
+        tree = found.report.power_tree if found is not None and found.craft and found.report else None
+        hung = tuple((rail.id, tuple(rail.feeds)) for rail in tree.rails) if tree else ()
+        self.waits = hung != self.hung and self.held != ""
+        if self.waits:
+            return
+        if hung != self.hung:
+            self._hang(tree)
+            self.hung = hung
+        self.story.content = _story(tree)
+        self.faults.content = _faults(tree)
+        for rail in tree.rails if tree else ():
+            self.about[rail.id].content = _told(rail)
 
-    def let_go(self) -> str:
-        """The part that was held; what waited is drawn now."""
-        id, self.id = self.id, ""
+    def _hang(self, tree: PowerTree | None) -> None:
+        self.place.clear()
+        self.about.clear()
+        with self.place:
+            for rail in tree.rails if tree else ():
+                self._rail(rail, [one.id for one in tree.rails] if tree else [])
+
+    def _rail(self, rail: Rail, names: list[str]) -> None:
+        async def dropped(event: GenericEventArguments) -> None:
+            id = str(event.args or "")
+            self.let_go()
+            if id and id not in rail.feeds:
+                await self._move(id, rail.id)
+
+        block = ui.element("section").classes("rw-rail")
+        block.props["aria-label"] = rail.id
+        block.on("dragover.prevent", js_handler="() => {}")
+        block.on("drop.prevent", dropped, js_handler=f"(event) => emit(event.dataTransfer.getData('{_DRAGGED}'))")
+        with block:
+            self.about[rail.id] = ui.html(_told(rail), sanitize=False)
+            with ui.element("ul"):
+                for id in rail.feeds:
+                    self._fed(rail, id, names)
+
+    def _fed(self, rail: Rail, id: str, names: list[str]) -> None:
+        async def chosen(name: str) -> None:
+            if name != rail.id:
+                await self._move(id, name)
+
+        item = ui.element("li").classes("rw-fed").props("draggable=true")
+        item.props["data-id"] = id
+        # what is dragged travels with the hand: it arrives even when its row has been drawn anew
+        give = f"event.dataTransfer.setData('{_DRAGGED}', event.currentTarget.dataset.id)"
+        item.on("dragstart", lambda: setattr(self, "held", id), js_handler=f"(event) => {{ {give}; emit() }}")
+        item.on("dragend", self.let_go)
+        with item:
+            ui.html(escape(id), sanitize=False, tag="span")
+            menu = ui.select(names, value=rail.id, on_change=lambda e: chosen(e.value))
+            menu.props("dense borderless options-dense").props["aria-label"] = f"rail that feeds {id}"
+
+    async def _move(self, id: str, rail: str) -> None:
+        if not await act(lambda: self.table.edit(partial(move_feed, self.table.file, id, rail))):
+            self.hung = None  # the menu says otherwise
+            self.follow()
+
+    def let_go(self) -> None:
+        """Nothing is held any more; what waited is drawn now."""
+        self.held = ""
         if self.waits:
             self.follow()
-        return id
 
 
-def _rails(table: OnTable, tree: PowerTree, held: _Held) -> None:
+def _story(tree: PowerTree | None) -> str:
+    if tree is None:
+        return "<p>Nothing can be said of the supply: the table says why.</p>"
     drawn = number_html(tell(tree.power_w, "power", display()))
     lost = number_html(tell(tree.loss_w, "power", display()))
     text = f"Besides the motors the craft draws <b>{drawn}</b> in flight; <b>{lost}</b> of it heat the regulators."
-    ui.html(f'<p class="rw-story">{text}</p>', sanitize=False)
-    ui.html(
-        '<p class="rw-soft rw-small">Drag a part onto another rail, or choose the rail behind its name. '
-        "Propellers off and pack off before anything is soldered.</p>",
-        sanitize=False,
-    )
-    names = [rail.id for rail in tree.rails]
-    with ui.element("div").classes("rw-rails"):
-        for rail in tree.rails:
-            _rail(table, rail, names, held)
-    for fault in tree.faults:
-        ui.html(f'<p class="rw-mark warn">{escape(fault.sentence)}</p>', sanitize=False)
+    return f'<p class="rw-story">{text}</p>'
 
 
-def _rail(table: OnTable, rail: Rail, names: list[str], held: _Held) -> None:
-    async def dropped() -> None:
-        id = held.let_go()
-        if id and id not in rail.feeds:
-            await act(lambda: table.edit(partial(move_feed, table.file, id, rail.id)))
+def _faults(tree: PowerTree | None) -> str:
+    faults = tree.faults if tree else ()
+    return "".join(f'<p class="rw-mark warn">{escape(fault.sentence)}</p>' for fault in faults)
 
-    block = ui.element("section").classes("rw-rail").props(f'aria-label="{escape(rail.id, quote=True)}"')
-    block.on("dragover.prevent", js_handler="() => {}").on("drop.prevent", dropped)
-    with block:
-        ui.html(
-            f"<h3>{escape(rail.id)}</h3><p class='rw-soft rw-small'>{_about(rail)}</p>{_load(rail)}", sanitize=False
-        )
-        with ui.element("ul"):
-            for id in rail.feeds:
-                _fed(table, rail, id, names, held)
+
+def _told(rail: Rail) -> str:
+    return f"<h3>{escape(rail.id)}</h3><p class='rw-soft rw-small'>{_about(rail)}</p>{_load(rail)}"
 
 
 def _about(rail: Rail) -> str:
-    volts = f"{rail.voltage_v:.3g}&nbsp;V, {escape(rail.kind)}"
+    volts = f"{rail.voltage_v:.3g}&nbsp;V" if math.isfinite(rail.voltage_v) else "voltage unknown"
+    volts += f", {escape(rail.kind)}"
     load = number_html(tell(rail.load_current_a, "current", display()))
     rated = f" of {rail.rated_current_a:g}&nbsp;A" if rail.rated_current_a else ", no rating stated"
     return f"{volts}; carries {load}{rated}"
@@ -158,19 +202,6 @@ def _load(rail: Rail) -> str:
     )
 
 
-def _fed(table: OnTable, rail: Rail, id: str, names: list[str], held: _Held) -> None:
-    async def chosen(name: str) -> None:
-        if name != rail.id:
-            await act(lambda: table.edit(partial(move_feed, table.file, id, name)))
-
-    item = ui.element("li").classes("rw-fed").props("draggable=true")
-    item.on("dragstart", lambda: setattr(held, "id", id)).on("dragend", held.let_go)
-    with item:
-        ui.html(escape(id), sanitize=False, tag="span")
-        menu = ui.select(names, value=rail.id, on_change=lambda e: chosen(e.value))
-        menu.props(f'dense borderless options-dense aria-label="rail that feeds {escape(id, quote=True)}"')
-
-
 def _wires(table: OnTable, craft: Craft) -> None:
     ui.html("<h2>Wires</h2>", sanitize=False)
     if not craft.wires:
@@ -189,7 +220,7 @@ def _wires(table: OnTable, craft: Craft) -> None:
 
 def _typed(table: OnTable, index: int, name: str, field: str, key: str, unit: str, value: float | None) -> None:
     box = ui.number(value=value, suffix=unit, format="%.6g")
-    box.props(f'dense borderless aria-label="{field} of the wire from {escape(name, quote=True)}"')
+    box.props("dense borderless").props["aria-label"] = f"{field} of the wire from {name}"
 
     async def write() -> None:
         if box.value is None or (value is not None and float(box.value) == value):

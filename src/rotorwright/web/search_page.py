@@ -82,11 +82,11 @@ class _Page:
                     f"<span>{escape(measure.words)}<span class='rw-soft'>{escape(unit)}</span></span>", sanitize=False
                 )
                 choice = ui.select(["", "more", "less"], value=_FIRST_GOALS.get(name, ""))
-                choice.props(f'dense borderless options-dense aria-label="{escape(measure.words)}: more or less"')
+                choice.props("dense borderless options-dense").props["aria-label"] = f"{measure.words}: more or less"
                 self.goals[name] = choice
                 bound = ui.number(placeholder="limit")
                 word = "at least" if measure.better > 0 else "at most"
-                bound.props(f'dense borderless aria-label="{escape(measure.words)} {word}" prefix="{word}"')
+                bound.props(f'dense borderless prefix="{word}"').props["aria-label"] = f"{measure.words} {word}"
                 self.limits[name] = bound
         self.rules = ui.checkbox("nothing that a rule stops", value=True)
         self.tolerance = ui.number(

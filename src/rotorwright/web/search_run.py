@@ -8,8 +8,10 @@ from pathlib import Path
 import tomlkit
 
 from rotorwright.craft.files import write_whole
+from rotorwright.errors import InputError, Problem
 from rotorwright.search.answer import Answer, Underway, search
 from rotorwright.search.space import Space, read_space
+from rotorwright.web.desk import stays_inside
 
 __all__ = ["Question", "Run"]
 
@@ -67,6 +69,9 @@ class Run:
     def answer(self, workers: int, tolerance: float = 0.0) -> Answer:
         """Write the question and answer it; Stopped when somebody stopped it."""
         self.file.parent.mkdir(exist_ok=True)
+        if not stays_inside(self.file):
+            what = "a link stands where the question is to be written, and leads elsewhere"
+            raise InputError(Problem(what, "Take it away.", "", self.file))
         write_whole(self.file, self.question.text(self.file))
         self.space = read_space(self.file)
         asked = self.space

@@ -35,7 +35,7 @@ def _secret(state: Path) -> str:
     """What signs the cookie that remembers a reader's units and light, kept from one start to the next."""
     file = state / "cookie-secret"
     try:
-        state.mkdir(parents=True, exist_ok=True)
+        state.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not file.exists():
             write_whole(file, token_urlsafe(32))
             file.chmod(0o600)
@@ -54,15 +54,18 @@ def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[st
     from nicegui import app, ui
 
     from rotorwright.web.desk import Desk
-    from rotorwright.web.guard import Guard, Keys
+    from rotorwright.web.guard import COOKIE, Guard, Keys
     from rotorwright.web.pages import register
 
     port = free_port(host, port)
     wider = host not in _LOOPBACK
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
-    keys = Keys(lambda token: say(f"  {address}?token={token}")) if wider else None
-    names = [f"{f'[{name}]' if ':' in name else name}:{port}" for name in _LOOPBACK]
-    app.add_middleware(Guard, hosts=names, keys=keys)
+    keys = Keys(lambda token: say(f"  {address}?token={token}"), f"{COOKIE}-{port}") if wider else None
+    names = [f"[{name}]" if ":" in name else name for name in _LOOPBACK]
+    hosts = [f"{name}:{port}" for name in names] + (names if port == 80 else [])
+    behind = app.build_middleware_stack
+    # around everything: the framework keeps something of every request that reaches it
+    app.build_middleware_stack = lambda: Guard(behind(), hosts, keys)  # type: ignore[assignment,method-assign,return-value]
     register(Desk(workshop))
     say(f"The workbench is open at {address if not wider else 'the address above; each token opens one browser'}")
     say("Stop it with Ctrl+C.")
@@ -77,7 +80,11 @@ def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[st
         dark=None,
         language="en-GB",
         show_welcome_message=False,
+        reconnect_timeout=15.0,  # a busy machine, or a lid closed for a moment, costs no page what was typed [s]
         storage_secret=_secret(state),
         session_middleware_kwargs={"session_cookie": "rotorwright", "same_site": "strict"},
         uvicorn_logging_level="error",
+        http="h11",  # the strict reader: heads have a limit, and one host
+        ws_max_size=2**20,  # a page sends a few words at a time [bytes]
+        proxy_headers=False,
     )

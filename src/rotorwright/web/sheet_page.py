@@ -53,7 +53,9 @@ async def show_sheet(desk: Desk, table: OnTable) -> None:
             place.clear()
             with place:
                 whole = escape(text.decode(), quote=True)
-                ui.html(f'<iframe class="rw-sheet" title="build sheet" srcdoc="{whole}"></iframe>', sanitize=False)
+                ui.html(
+                    f'<iframe class="rw-sheet" title="build sheet" sandbox srcdoc="{whole}"></iframe>', sanitize=False
+                )
 
         def changed() -> None:
             if made and table.answers is not None and table.answers.bars:

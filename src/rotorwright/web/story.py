@@ -10,9 +10,9 @@ from rotorwright.craft import read_craft
 from rotorwright.craft.model import Craft
 from rotorwright.errors import RotorwrightError
 from rotorwright.predict.origins import ORIGINS, number_of
-from rotorwright.predict.report import Report
 from rotorwright.search.against import AGAINST, Against, against
 from rotorwright.sheet.quantities import tell_change
+from rotorwright.web.answers import Answers
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import OnTable
 from rotorwright.web.numbers import number
@@ -57,7 +57,7 @@ def show_story(table: OnTable) -> None:
         if now.craft is None or now.problems:
             _problems([str(problem) for problem in now.problems])
         if now.report is not None and now.craft is not None:
-            _tell(table, now.report, now.craft)
+            _tell(table, now)
 
     told()
     table.changed.subscribe(told.refresh)
@@ -72,39 +72,45 @@ def _problems(texts: list[str]) -> None:
         ui.html("<p class='rw-soft'>Mend it in your editor; this page follows by itself.</p>", sanitize=False)
 
 
-def _tell(table: OnTable, report: Report, craft: Craft) -> None:
+def _tell(table: OnTable, now: Answers) -> None:
+    report, craft = now.report, now.craft
+    assert report is not None and craft is not None
     flown = report.endurance
     about = f'title="{escape(flown.about)}"' if flown else ""
     profile = f"<span {about}>flown as {escape(flown.profile)}</span>" if flown else "as flown"
     with ui.element("p").classes("rw-story").props('aria-live="polite"'):
         for sentence in _SENTENCES:
-            _sentence(table, report, sentence.replace("%s", profile))
+            _sentence(table, now, sentence, profile)
     if craft.title.note:
         ui.html(f'<p class="rw-soft rw-note">{escape(craft.title.note)}</p>', sanitize=False)
     for note in report.notes:
         ui.html(f'<p class="rw-soft rw-small">{escape(note)}.</p>', sanitize=False)
 
 
-def _sentence(table: OnTable, report: Report, sentence: str) -> None:
+def _sentence(table: OnTable, now: Answers, sentence: str, profile: str) -> None:
+    assert now.report is not None
     rest = sentence
     while rest:
         text, _, rest = rest.partition("{")
         if text:
-            ui.html(text, sanitize=False, tag="span")
+            ui.html(text.replace("%s", profile), sanitize=False, tag="span")
         if rest:
             key, _, rest = rest.partition("}")
-            number(number_of(report, key), ORIGINS[key].quantity, partial(open_origin, table, key))
+            found, opened = number_of(now.report, key), partial(open_origin, table, key)
+            number(found, ORIGINS[key].quantity, opened, coming=not now.bars)
 
 
 def _version_before(table: OnTable) -> None:
     """What changed against the version before, computed beside everything else once the bars are in."""
     line = ui.element("p").classes("rw-against rw-small")
+    if table.before() is not None:
+        line.classes("is-awaited")  # room for what will stand here
 
     async def compared() -> None:
         now = table.answers
-        if now is None or now.craft is None or not now.bars or not now.craft.title.previous:
+        before = table.before()
+        if now is None or now.craft is None or not now.bars or before is None:
             return
-        before = now.craft.file.parent / now.craft.title.previous
         try:
             found = await beside(_against, now.craft, before)
         except RotorwrightError:

@@ -1,10 +1,12 @@
 """Frame of every page: name of the craft, rooms, units, light, undo; and what a page may say to a person."""
 
+import asyncio
 from collections.abc import Awaitable, Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, replace
 from html import escape
 from pathlib import Path
+from urllib.parse import quote
 from weakref import WeakKeyDictionary
 
 from nicegui import Client, app, ui
@@ -56,18 +58,28 @@ def say_problems(error: Exception) -> None:
 
 
 async def act(doing: Callable[[], Awaitable[str]]) -> bool:
-    """Do something to a file and say what was done, or why not; whether it was done."""
+    """Do something to a file and say what was done, or why not; whether it was done.
+
+    Cancelled when the window has been closed meanwhile: what would follow is for nobody.
+    """
     client = ui.context.client  # asked now: what was pressed may be drawn anew meanwhile, and be gone
     try:
         what = await doing()
     except RotorwrightError as error:
+        _still_open(client)
         with client:
             say_problems(error)
         return False
+    _still_open(client)
     if what:
         with client:
             ui.notify(what, position="bottom", timeout=2500)
     return True
+
+
+def _still_open(client: Client) -> None:
+    if client.is_deleted:
+        raise asyncio.CancelledError
 
 
 @contextmanager
@@ -91,7 +103,7 @@ def page(title: str, desk: Desk, table: OnTable | None = None, room: str = "") -
 def _rooms(table: OnTable, room: str) -> None:
     with ui.element("nav").classes("rw-rooms").props('aria-label="Rooms of this craft"'):
         for address, word, key in ROOMS:
-            target = f"/craft/{table.file.stem}" + (f"/{address}" if address else "")
+            target = f"/craft/{quote(table.file.stem)}" + (f"/{address}" if address else "")
             here = ' aria-current="page"' if address == room else ""
             ui.link(word, target).props(f'data-key="{key}"{here}')
 

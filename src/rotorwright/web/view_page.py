@@ -86,7 +86,8 @@ def _tilt(table: OnTable, eye: CameraOptics) -> None:
     now = round(eye.tilt_deg.value or 0.0, 1)
     with ui.element("div").classes("rw-tilt"):
         ui.html("tilt", sanitize=False, tag="span")
-        slider = ui.slider(min=0, max=60, step=1, value=now).props(f'label aria-label="tilt of {escape(eye.camera)}"')
+        slider = ui.slider(min=0, max=60, step=1, value=now).props("label")
+        slider.props["aria-label"] = f"tilt of {eye.camera}"
         shown = ui.number(value=now, step=1, suffix="\u00b0").props("dense borderless").classes("rw-tilt-number")
         slider.on_value_change(lambda e: shown.set_value(e.value))
         write: Callable[[], object] = partial(_write_tilt, table, eye.camera, shown, now)

@@ -54,6 +54,11 @@ async def show_workshop(desk: Desk) -> None:
             names = desk.names()
             ui.html(_counted(len(names)), sanitize=False, tag="span")
             ui.html(' <a href="/new" data-key="n">Begin a new one</a>.', sanitize=False, tag="span")
+        for name in desk.strays():
+            ui.html(
+                f'<p class="rw-mark note">{escape(name)} is a link out of the workshop and is not opened.</p>',
+                sanitize=False,
+            )
         glances = {name: await desk.glance(name) for name in names}
         previous = {name: _previous(found) for name, found in glances.items()}
         with ui.element("div").classes("rw-lines"):
@@ -75,7 +80,8 @@ async def _show_line(line: Line, glances: dict[str, Answers]) -> None:
     found = glances[newest]
     title = found.craft.title.full if found.craft else newest
     with ui.element("article").classes("rw-line"):
-        with ui.element("a").props(f'href="/craft/{quote(newest)}"').classes("rw-line-picture"):
+        with ui.element("a").classes("rw-line-picture") as link:
+            link.props["href"] = f"/craft/{quote(newest)}"
             await _picture(found)
         with ui.element("div"):
             ui.html(f'<h2><a href="/craft/{quote(newest)}">{escape(title)}</a></h2>', sanitize=False)

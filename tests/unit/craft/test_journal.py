@@ -195,3 +195,16 @@ def test_a_link_stays_a_link(tmp_path: Path, file: Path) -> None:
     link.symlink_to(file)
     write_whole(link, "new")
     assert link.is_symlink() and file.read_text() == "new"
+
+
+@pytest.mark.parametrize(
+    "odd", [{"before": 3}, {"after_hash": None}, {"undoes": [1]}, {"number": "1"}, {"before": "\ud800"}, {"what": {}}]
+)
+def test_a_line_that_is_no_change_is_passed_over(file: Path, odd: dict[str, object]) -> None:
+    change(file, "one")
+    journal = Journal(file)
+    line = json.loads(journal.path.read_text())
+    with journal.path.open("a") as stream:
+        stream.write(json.dumps(line | {"number": 9} | odd) + "\n")
+    assert [c.number for c in journal.changes()] == [1]
+    assert journal.undo().number == 1

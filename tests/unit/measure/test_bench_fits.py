@@ -197,6 +197,13 @@ def test_too_few_rows_of_a_step_are_refused() -> None:
         fit_rotor_inertia(flying(), *(np.ones(5) for _ in range(4)))
 
 
+@pytest.mark.parametrize(("count", "apart", "why"), [(40, 0.3, "rows lie 0.3 s apart"), (200, 0.1, "6000 rows and")])
+def test_a_record_too_coarse_or_too_long_to_follow_is_refused(count: int, apart: float, why: str) -> None:
+    column = np.ones(count)
+    with pytest.raises(CannotCompute, match=why):
+        fit_rotor_inertia(flying(), apart * np.arange(count), 1000 * column, 0.5 * column, 16 * column)
+
+
 # coast-down
 
 

@@ -39,3 +39,15 @@ def test_a_slender_post_has_no_shape_factor() -> None:
 def test_harder_is_stiffer() -> None:
     values = [elastomer_modulus(s) for s in (30, 60, 95)]
     assert values == sorted(values)
+
+
+def test_moduli_of_fifty_shore_a() -> None:
+    """Qi: 10^(1.175 - 0.6403) = 3.425 MPa; Gent: 0.0981 x 437.17/(0.137505 x 127) = 2.456 MPa, none at 100."""
+    assert elastomer_modulus(50.0) == pytest.approx(3.425e6, rel=1e-3)
+    assert elastomer_modulus_gent(50.0) == pytest.approx(2.456e6, rel=1e-3)
+    assert np.isnan(elastomer_modulus_gent(100.0))
+
+
+def test_stiffness_of_a_pad_by_hand() -> None:
+    """1 MPa, 2 cm2, 4 mm thick, 4 cm2 to bulge: S = 1/2, E (1 + 2/4) A/t = 75 kN/m."""
+    assert pad_stiffness(1e6, 2e-4, 4e-3, 4e-4) == pytest.approx(75e3)

@@ -64,3 +64,26 @@ def test_a_craft_too_heavy_has_no_speed(ready: Airborne) -> None:
     speeds, limits = np.zeros(1), np.zeros(1, np.int64)
     fastest(ready.columns.craft.view(np.recarray), ready.columns.rotors, 0.0, 0.8, 1.3, speeds, limits)
     assert np.isnan(speeds[0]) and LIMITS[limits[0]] == "power"
+
+
+def test_how_a_steady_flight_fails_is_told(ready: Airborne) -> None:
+    """0 where full throttle suffices, 1 where it does not, 2 where no voltage feeds it, 3 where nothing lifts it."""
+    assert [int(ready.columns.level(load=n)[0, 0]["status"]) for n in (1.0, 9.0)] == [0, 1]
+    ready.columns.craft["electronics_power"] = 1e5
+    assert ready.columns.level()[0, 0]["status"] == 2
+    ready.columns.craft["mass"] = math.nan
+    assert ready.columns.level()[0, 0]["status"] == 3
+
+
+def test_a_steady_flight_pays_for_itself(ready: Airborne) -> None:
+    """Battery current times the pack's voltage under it; motors, electronics and leads take as much (Kirchhoff)."""
+    ready.columns.craft["electronics_power"] = 6.0
+    row, t = ready.columns.craft[0], ready.columns.level(speed=10.0, charge=0.7)[0, 0]
+    R = row["motor_resistance"] + row["controller_resistance"]
+    voltage = row["torque_constant"] * t["rotation"] + t["motor_current"] * R
+    motors = row["motors"] * voltage * t["motor_current"]
+    leads = row["lead_resistance"] * t["battery_current"] ** 2
+    assert t["power"] == pytest.approx(motors + 6.0 + leads)
+    assert t["duty"] == pytest.approx(
+        voltage / (t["power"] / t["battery_current"] - row["lead_resistance"] * t["battery_current"])
+    )

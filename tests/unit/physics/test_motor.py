@@ -1,13 +1,15 @@
 """Limits and refusals of `physics.motor`."""
 
-from math import isnan, nan
+from math import isnan, nan, pi
 
+import numpy as np
 import pytest
 
 from rotorwright.physics.motor import (
     copper_resistance,
     current_at_peak_efficiency,
     motor_voltage,
+    motors_at_current,
     no_load_current,
     peak_efficiency,
     shaft_torque,
@@ -56,3 +58,32 @@ def test_nan_passes_through() -> None:
     assert isnan(no_load_current(nan, 1.0, 1.0))
     assert isnan(shaft_torque(nan, 1.0, 1.0))
     assert isnan(motor_voltage(nan, 1.0, 1.0, 1.0))
+
+
+def test_many_motors_at_one_voltage_turn_as_each_would_alone() -> None:
+    """omega = (V - I R)/Kt, Q = Kt (I - I0(omega))."""
+    kt, R = np.array([0.005, 0.012]), np.array([0.08, 0.2])
+    idle, at, current = np.array([1.2, 0.5]), np.array([2000.0, 900.0]), np.array([20.0, 5.0])
+    rotation, torque = motors_at_current(16.0, kt, R, idle, at, current)
+    assert rotation == pytest.approx([14.4 / 0.005, 15.0 / 0.012])
+    for i in range(2):
+        assert motor_voltage(rotation[i], current[i], kt[i], R[i]) == pytest.approx(16.0)
+        lost = no_load_current(idle[i], rotation[i], at[i])
+        assert torque[i] == pytest.approx(kt[i] * (current[i] - lost))
+
+
+def test_best_efficiency_is_that_at_its_current() -> None:
+    """eta = (V - I R)(I - I0)/(V I) at I = sqrt(V I0/R), and less to both sides."""
+    V, R, idle = 16.0, 0.08, 1.2
+    best = current_at_peak_efficiency(V, R, idle)
+
+    def efficiency(current: float) -> float:
+        return (V - current * R) * (current - idle) / (V * current)
+
+    assert efficiency(best) == pytest.approx(peak_efficiency(V, R, idle))
+    assert max(efficiency(0.98 * best), efficiency(1.02 * best)) < efficiency(best)
+
+
+def test_torque_constant_is_the_inverse_of_kv() -> None:
+    """1000 rpm/V are 104.72 rad/s a volt."""
+    assert torque_constant(1000.0 * pi / 30.0) == pytest.approx(30.0 / (pi * 1000.0))

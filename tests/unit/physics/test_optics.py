@@ -5,7 +5,13 @@ from math import pi, radians
 import numpy as np
 import pytest
 
-from rotorwright.physics.optics import across, across_equidistant, elevation_in_picture, field_of_view
+from rotorwright.physics.optics import (
+    across,
+    across_equidistant,
+    elevation_in_picture,
+    field_of_view,
+    level_acceleration,
+)
 
 
 def test_views_grow_and_stay_below_half_a_turn() -> None:
@@ -53,3 +59,8 @@ def test_behind_the_lens_there_is_no_picture() -> None:
     assert np.isnan(elevation_in_picture(-1.0, 0.0, 0.0, 0.0))
     assert np.isnan(elevation_in_picture(1.0, 0.0, -1.0, radians(60)))
     assert np.isnan(elevation_in_picture(1.0, np.nan, 0.0, 0.0))
+
+
+def test_a_lens_that_looks_level_at_45_degrees_flies_off_at_one_g() -> None:
+    assert level_acceleration(radians(45.0)) == pytest.approx(9.80665)
+    assert level_acceleration(0.0) == 0.0

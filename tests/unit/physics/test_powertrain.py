@@ -105,3 +105,28 @@ def test_rows_do_not_touch_each_other(plant: Any) -> None:
 def test_every_failure_has_words() -> None:
     assert sorted(CANNOT) == [TOO_HEAVY, COLLAPSED, UNSOLVED]
     assert all(CANNOT.values())
+
+
+def test_coefficients_vary_with_reynolds_number_as_the_rows_say(plant: Any) -> None:
+    """CT and CP times (Re/1e5)^slope, besides what the table holds."""
+    plain, sloped = plant.rows(), plant.rows(thrust_slope=0.3, power_slope=-0.2)
+    one, other = (turned(plant, rows, 1800.0) for rows in (plain, sloped))
+    share = one["reynolds"] / 1e5
+    assert other["ct"] == pytest.approx(one["ct"] * share**0.3)
+    assert other["cp"] == pytest.approx(one["cp"] * share**-0.2)
+
+
+def test_coefficients_grow_with_the_tips_mach_number(plant: Any) -> None:
+    """CT and CP times 1 + g s (1/sqrt(1 - M^2) - 1), M at 0.75 R, g of the table, s of the row."""
+    slow, fast = (turned(plant, plant.rows(sound_speed=a, mach_scale=0.8), 3000.0) for a in (1e9, 340.3))
+    M = 0.75 * 3000.0 * 0.0635 / 340.3
+    assert fast["tip_mach"] == pytest.approx(M / 0.75)
+    stretch = 0.8 * (1.0 / math.sqrt(1.0 - M * M) - 1.0)
+    assert fast["ct"] == pytest.approx(slow["ct"] * (1.0 + plant.gains[0, 0] * stretch))
+    assert fast["cp"] == pytest.approx(slow["cp"] * (1.0 + plant.gains[0, 1] * stretch))
+
+
+def turned(plant: Any, rows: Any, rotation: float) -> Any:
+    from rotorwright.columns import PowertrainColumns
+
+    return PowertrainColumns(rows, plant.tables, plant.gains, plant.oblique).turn(rotation)[0]

@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from rotorwright.craft.model import Craft
-from rotorwright.physics.response import rotor_acceleration, step_times
+from rotorwright.physics.air import GRAVITY
+from rotorwright.physics.response import punch_times, rotor_acceleration, step_times, turn_times
 from rotorwright.predict.airborne import Airborne, airborne
 
 KT, R, J = 60 / (2 * math.pi * 1950), 0.05, 4.5e-6
@@ -75,3 +76,79 @@ def test_a_sagging_supply_slows_the_rise(bare: Airborne) -> None:
     stiff = slope(bare, 1.0, 800.0)
     bare.columns.craft["battery_resistance"] = 0.03
     assert slope(bare, 1.0, 800.0) < stiff
+
+
+def test_steps_of_a_hopeless_motor_have_no_time(bare: Airborne) -> None:
+    """Within a second a rotor as heavy as a flywheel gets nowhere."""
+    bare.columns.craft["rotor_inertia"] = 1.0
+    times = np.zeros((1, 2))
+    step_times(bare.columns.craft.view(np.recarray), bare.columns.rotors, np.array([[0.4, 0.6]]), 0.8, times)
+    assert np.isnan(times).all()
+
+
+def punched(ready: Airborne, rotation: float, height: float) -> tuple[float, float]:
+    times, speeds = np.zeros(1), np.zeros(1)
+    rows = ready.columns.craft.view(np.recarray)
+    punch_times(rows, ready.columns.rotors, np.array([rotation]), height, 0.8, times, speeds)
+    return float(times[0]), float(speeds[0])
+
+
+def test_a_punch_of_rotors_already_at_speed_is_the_school_formula(bare: Airborne) -> None:
+    """t = sqrt(2 h/a), V = sqrt(2 a h) with a = N T/m - g: over a hand's breadth neither drag nor inflow counts."""
+    full = bare.columns.solve(duty=1.0, charge=0.8)[0]
+    a = 4 * full["thrust"] / bare.columns.craft[0]["mass"] - GRAVITY
+    t, V = punched(bare, full["rotation"], 0.1)
+    assert t == pytest.approx(math.sqrt(2 * 0.1 / a), rel=0.02)
+    assert pytest.approx(math.sqrt(2 * 0.1 * a), rel=0.03) == V
+
+
+def test_rotors_that_lag_and_drag_lengthen_a_punch(bare: Airborne) -> None:
+    hover = bare.columns.solve(thrust=bare.columns.craft["mass"] * GRAVITY / 4, charge=0.8)[0]["rotation"]
+    full = bare.columns.solve(duty=1.0, charge=0.8)[0]["rotation"]
+    quick, slow = punched(bare, full, 20.0), punched(bare, hover, 20.0)
+    bare.columns.craft["drag_area_top"] = 0.02
+    dragged = punched(bare, hover, 20.0)
+    assert quick[0] < slow[0] < dragged[0]
+    assert dragged[1] < slow[1]
+
+
+def test_a_punch_that_cannot_lift_has_no_time(bare: Airborne) -> None:
+    bare.columns.craft["mass"] = 50.0
+    assert np.isnan(punched(bare, 1500.0, 20.0)).all()
+
+
+def turned(ready: Airborne, goal: float, limit: float = math.inf, axis: int = 0) -> float:
+    columns, times = ready.columns, np.zeros(1)
+    hover = columns.solve(thrust=columns.craft["mass"] * GRAVITY / 4, charge=0.8)[0]
+    rows, rotation, duty = columns.craft.view(np.recarray), np.array([hover["rotation"]]), np.array([hover["duty"]])
+    turn_times(rows, columns.rotors, axis, rotation, duty, np.array([limit]), goal, 0.8, times)
+    return float(times[0])
+
+
+@pytest.fixture
+def slow(bare: Airborne) -> Airborne:
+    """A craft so hard to turn that its rotors answer at once."""
+    bare.columns.craft["rotor_inertia"] = 1e-6
+    bare.columns.craft["inertia"] = [[0.4, 0.8, 1.0]]
+    return bare
+
+
+def test_a_turn_of_rotors_without_lag_is_bang_bang(slow: Airborne) -> None:
+    """t = 2 sqrt(theta J/M): hard over for half of the way and hard back, M = 2 l (T_full - T_idle)."""
+    full = slow.columns.solve(duty=1.0, charge=0.8)[0]["thrust"]
+    idle = slow.columns.solve(duty=0.05, charge=0.8)[0]["thrust"]
+    for axis in (0, 1):
+        row = slow.columns.craft[0]
+        expected = 2 * math.sqrt(1.0 * row["inertia"][axis] / (2 * row["arm"][axis] * (full - idle)))
+        assert turned(slow, 1.0, axis=axis) == pytest.approx(expected, rel=0.06)
+
+
+def test_a_rate_limit_adds_a_stretch_of_steady_turning(slow: Airborne) -> None:
+    """At the rate limit every further radian takes 1/limit."""
+    short, long = turned(slow, 2.0, limit=2.0), turned(slow, 3.0, limit=2.0)
+    assert long - short == pytest.approx(0.5, abs=0.02)
+    assert short > turned(slow, 2.0)
+
+
+def test_a_turn_that_takes_more_than_three_seconds_has_no_time(slow: Airborne) -> None:
+    assert math.isnan(turned(slow, 6.0, limit=1.0))

@@ -100,3 +100,18 @@ def test_nan_passes_through() -> None:
     assert np.isnan(mass)
     assert np.isnan(centre).all()
     assert np.isnan(inertia).all()
+
+
+@pytest.mark.parametrize(
+    ("solid", "tensor"),
+    [
+        # over the mass: (y^2 + z^2)/12, r^2/2 and r^2/4 + h^2/12, (D^2 + d^2)/8 and (D^2 + d^2)/16 + l^2/12
+        (Box(3.0, 2.0, 1.0), [5 / 12, 10 / 12, 13 / 12]),
+        (Cylinder(2.0, 3.0), [1.75, 1.75, 2.0]),
+        (Tube(4.0, 2.0, 6.0), [2.5, 4.25, 4.25]),
+        (Disc(2.0), [1.0, 1.0, 2.0]),
+        (Point(), [0.0, 0.0, 0.0]),
+    ],
+)
+def test_inertia_of_each_solid(solid: Solid, tensor: list[float]) -> None:
+    np.testing.assert_allclose(solid.inertia_per_mass(), np.diag(tensor), atol=1e-15)

@@ -1,13 +1,16 @@
 """Rotor tables: build, cache, stack, look up."""
 
 import math
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
 from rotorwright.physics import rotor
-from rotorwright.physics.blade import Blade, blade_element_momentum, reynolds_75
+from rotorwright.physics.blade import Blade, aerodynamic_twist, blade_element_momentum, reynolds_75
 from rotorwright.physics.polars import shipped_polar
 from rotorwright.physics.rotor import (
     ADVANCE,
@@ -29,13 +32,26 @@ BLADE = typical_blade(0.127, 0.109, 3)
 
 @pytest.fixture(scope="module")
 def table() -> RotorTable:
-    return rotor.build_table(BLADE, shipped_polar())
+    return rotor_table(BLADE, shipped_polar())
 
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(rotor, "_folder", lambda: tmp_path)
     return tmp_path
+
+
+@pytest.fixture
+def solved(folder: Path, table: RotorTable, monkeypatch: pytest.MonkeyPatch) -> list[Blade]:
+    """Blades that were solved; all get the same table, for a real one takes its time."""
+    blades: list[Blade] = []
+
+    def build(blade: Blade, _: object) -> RotorTable:
+        blades.append(blade)
+        return table
+
+    monkeypatch.setattr(rotor, "build_table", build)
+    return blades
 
 
 def test_table_is_the_solution_between_its_nodes(table: RotorTable) -> None:
@@ -101,42 +117,71 @@ def test_stacks_hold_several_propellers(table: RotorTable) -> None:
     assert coefficients(stack, gains, 1, 0.1, 5e4, 0.2) == alone
 
 
-def test_second_call_reads_the_disk(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    first = rotor_table(BLADE)
-    monkeypatch.setattr(rotor, "build_table", lambda *_: pytest.fail("solved again"))
-    again = rotor_table(BLADE)
-    assert np.array_equal(first.ct, again.ct)
-    assert np.array_equal(first.oblique, again.oblique)
-    assert (first.diameter, first.chord_75) == (again.diameter, again.chord_75)
+def test_second_call_reads_the_disk(folder: Path, solved: list[Blade], table: RotorTable) -> None:
+    first, again = rotor_table(BLADE), rotor_table(BLADE)
+    assert len(solved) == 1
+    assert first is table
+    for name in ("ct", "cp", "mach_gain", "oblique", "diameter", "chord_75"):
+        assert np.array_equal(getattr(first, name), getattr(again, name)), name
     assert not list(folder.glob("*.tmp"))
 
 
 @pytest.mark.parametrize("damage", [b"", b"not an archive", None])
-def test_damaged_cache_is_solved_again(folder: Path, damage: bytes | None) -> None:
-    first = rotor_table(BLADE)
+def test_damaged_cache_is_solved_again(folder: Path, solved: list[Blade], damage: bytes | None) -> None:
+    rotor_table(BLADE)
     (path,) = folder.glob("*.npz")
     path.write_bytes(path.read_bytes()[:-200] if damage is None else damage)
-    assert np.array_equal(rotor_table(BLADE).ct, first.ct)
+    rotor_table(BLADE)
+    assert len(solved) == 2
 
 
-def test_cache_of_another_shape_is_solved_again(folder: Path) -> None:
-    first = rotor_table(BLADE)
+@pytest.mark.parametrize("name", ["ct", "oblique"])
+def test_cache_of_another_shape_is_solved_again(folder: Path, solved: list[Blade], name: str) -> None:
+    _change_cached(folder, name, lambda values: values[:2])
+    rotor_table(BLADE)
+    assert len(solved) == 2
+
+
+@pytest.mark.parametrize("name", ["ct", "cp", "mach_gain", "oblique"])
+def test_cache_with_a_hole_is_solved_again(folder: Path, solved: list[Blade], name: str) -> None:
+    _change_cached(
+        folder, name, lambda values: np.where(np.arange(values.size).reshape(values.shape), values, np.nan)
+    )
+    rotor_table(BLADE)
+    assert len(solved) == 2
+
+
+def _change_cached(folder: Path, name: str, change: Callable[[Any], Any]) -> None:
+    rotor_table(BLADE)
     (path,) = folder.glob("*.npz")
     with np.load(path) as data:
         values = dict(data)
-    values["ct"] = values["ct"][:2]
+    values[name] = change(values[name])
     with open(path, "wb") as file:
         np.savez(file, **values)
-    assert np.array_equal(rotor_table(BLADE).ct, first.ct)
 
 
-def test_a_disk_that_refuses_costs_nothing_but_time(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def test_only_a_typical_section_takes_the_corrected_twist(solved: list[Blade]) -> None:
+    """The correction of a measured twist was fitted with the typical section."""
+    measured = replace(BLADE, pitch=0.1)
+    rotor_table(measured)
+    rotor_table(measured, shipped_polar())
+    assert solved[0].twist == pytest.approx(aerodynamic_twist(measured).twist)
+    assert solved[1] is measured
+    assert not np.allclose(solved[0].twist, measured.twist)
+
+
+def test_a_disk_that_refuses_costs_nothing_but_time(
+    solved: list[Blade], table: RotorTable, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     (tmp_path / "file").write_text("")
     monkeypatch.setattr(rotor, "_folder", lambda: tmp_path / "file")
-    assert rotor_table(BLADE).ct.shape == (REYNOLDS_75.size, ADVANCE.size)
+    assert rotor_table(BLADE) is table
+    assert len(solved) == 1
 
 
-def test_no_thrust_at_rest_is_refused(folder: Path) -> None:
+def test_no_thrust_at_rest_is_refused(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rotor, "fill_oblique", lambda *given: given[-1].fill(0.0))  # takes its time, and says nothing
     twist = np.interp(BLADE.station, [0.15, 0.6, 0.75, 1.0], [0.3, 0.1, -0.03, -0.8])
     flat = Blade(0.127, 2, BLADE.station, BLADE.chord, twist, 0.15)
     with pytest.raises(ValueError, match="no thrust"):
@@ -144,8 +189,11 @@ def test_no_thrust_at_rest_is_refused(folder: Path) -> None:
     assert not list(folder.glob("*.npz"))
 
 
-def test_blades_that_differ_do_not_share_a_table(folder: Path) -> None:
+def test_blades_that_differ_do_not_share_a_table(folder: Path, solved: list[Blade]) -> None:
     rotor_table(BLADE)
     rotor_table(typical_blade(0.127, 0.109, 2))
     rotor_table(BLADE, shipped_polar("sda1075"))
-    assert len(list(folder.glob("*.npz"))) == 3
+    for name in ("station", "chord", "twist"):
+        rotor_table(replace(BLADE, **{name: getattr(BLADE, name) * 0.99}))  # type: ignore[arg-type]
+    rotor_table(replace(BLADE, hub=BLADE.hub * 1.01))
+    assert len(list(folder.glob("*.npz"))) == len(solved) == 7

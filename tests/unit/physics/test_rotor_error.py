@@ -26,13 +26,6 @@ def test_scatter_without_stretch_leaves_the_advance_ratio() -> None:
     assert plain.factors(np.ones((1, 3)))[0, 2] == pytest.approx(1.0, abs=1e-6)
 
 
-def test_bar_widens_with_mach_number() -> None:
-    assert TYPICAL.mach_widening(0.0, 0.4) == 0.0
-    low, high = (TYPICAL.mach_widening(M, 0.4) for M in (0.25, 0.5))
-    assert 0.0 < 4.0 * low < 1.2 * high
-    assert high == pytest.approx(0.5 * 0.4 * 0.1547005 / (1.0 + 0.4 * 0.1547005), rel=1e-6)
-
-
 def test_results_outside_the_validated_range_say_why() -> None:
     assert outside_validated_range(6e4, 0.2) is None
     assert "Mach number 0.45" in str(outside_validated_range(6e4, 0.45))

@@ -9,6 +9,7 @@ from rotorwright.physics.wire import (
     awg_area,
     awg_diameter,
     fusing_current_onderdonk,
+    fusing_current_preece,
     loop_inductance,
     mass,
     resistance,
@@ -49,3 +50,15 @@ def test_nan_passes_through() -> None:
     assert isnan(awg_area(nan))
     assert isnan(resistance(nan, 1e-6))
     assert isnan(loop_inductance(nan, 4e-3, 1e-3))
+
+
+def test_a_millimetre_of_copper_melts_at_eighty_amperes_at_last() -> None:
+    """10244 d^1.5 with d in inches."""
+    assert fusing_current_preece(1e-3) == pytest.approx(80.0, rel=2e-3)
+
+
+def test_inductance_of_a_pair_by_hand() -> None:
+    """100 mm of 2 mm copper, 3 mm apart: 4e-7 x 0.1 x (ln 3 + 1/4) = 53.9 nH; twice as long is twice as much."""
+    assert loop_inductance(0.1, 3e-3, 2e-3) == pytest.approx(53.94e-9, rel=1e-3)
+    assert loop_inductance(0.2, 3e-3, 2e-3) == pytest.approx(2 * loop_inductance(0.1, 3e-3, 2e-3))
+    assert loop_inductance(0.1, 2e-3, 2e-3) > 0.0

@@ -11,7 +11,7 @@ from rotorwright.columns import Draws
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
 from rotorwright.predict.airborne import airborne
-from rotorwright.predict.bench import bench, first_minute
+from rotorwright.predict.bench import bench
 from rotorwright.predict.power_tree import power_tree
 
 LAPWING = Path(rotorwright.craft.__file__).parent / "demo_workshop" / "crafts" / "lapwing-3.toml"
@@ -54,7 +54,7 @@ def test_rails_have_their_tolerance() -> None:
 
 def test_a_minute_of_hover_takes_a_minute_of_hovers_charge() -> None:
     craft = read_craft(LAPWING)
-    minute, hover = first_minute(craft, 0), airborne(craft, 0).fly("hover")[0]
+    minute, hover = bench(craft, 0).minute, airborne(craft, 0).fly("hover")[0]
     assert minute.charge_ah.value == pytest.approx((hover.mean_current_a.value or 0) / 60, rel=0.10)
     assert hover.trace  # the same flight, at its sixtieth second
     at = min(hover.trace, key=lambda point: abs(point.time_s - 60.0))
@@ -64,7 +64,7 @@ def test_a_minute_of_hover_takes_a_minute_of_hovers_charge() -> None:
 
 
 def test_windings_warm_above_the_air_and_are_called_comparative() -> None:
-    minute = first_minute(read_craft(LAPWING), 0)
+    minute = bench(read_craft(LAPWING), 0).minute
     assert minute.winding_degc.value is not None and minute.winding_degc.value > 8.0
     assert "comparative" in (minute.winding_degc.reason or "")
 

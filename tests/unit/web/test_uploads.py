@@ -27,3 +27,15 @@ def test_names(tmp_path: Path, given: str, kept: str) -> None:
     place.write_text("")
     assert safe_place(tmp_path, given) != place
     assert place.name in kept_files(tmp_path)
+
+
+def test_a_link_that_leads_nowhere_takes_a_name_and_one_that_leads_out_is_not_offered(tmp_path: Path) -> None:
+    logs = tmp_path / "logs"
+    logs.mkdir()
+    (tmp_path / "outside.csv").write_text("")
+    (logs / "nowhere.csv").symlink_to(tmp_path / "nothing.csv")
+    (logs / "out.csv").symlink_to(tmp_path / "outside.csv")
+    (logs / "own.csv").write_text("")
+    (logs / "other.csv").symlink_to(logs / "own.csv")
+    assert safe_place(logs, "nowhere.csv") == logs / "nowhere-2.csv"
+    assert sorted(kept_files(logs)) == ["other.csv", "own.csv"]

@@ -14,7 +14,6 @@ __all__ = ["Item", "blocks", "shopping_list"]
 # What a flying season breaks or loses: common practice, no source. Shares are of the pieces on the craft.
 _SPARE_SHARE = {"propeller": 2.0, "propeller-nut": 0.5, "screw": 0.25, "nut": 0.25, "grommet": 0.5, "strap": 1.0}
 _SPARE_ROLE = {"arm": 1, "motor": 1, "arm-bumper": 1, "video-antenna": 1}
-_MADE = ("printed-part",)
 _SMALL = 1e-9
 
 

@@ -58,10 +58,6 @@ def _scatter(trust: Trust) -> Iterator[Block]:
         )
 
 
-def _sides(one: TrustedResult) -> str:
-    return either_side(one.result).replace("%", " %")
-
-
 def _shares(one: TrustedResult) -> str:
     return ", ".join(f"{_plain(share.input)} {100 * share.share:.0f} %" for share in one.shares[:4])
 

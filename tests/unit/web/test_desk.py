@@ -1,0 +1,52 @@
+"""The open workshop: many windows at once, links that lead out, a craft that cannot be worked out."""
+
+import asyncio
+from pathlib import Path
+
+import pytest
+
+from rotorwright.web import desk as desk_module
+from rotorwright.web.answers import Answers
+from rotorwright.web.desk import Desk
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
+    (tmp_path / "crafts").mkdir()
+    (tmp_path / "crafts" / "one.toml").write_text("format = 1")
+    monkeypatch.setattr(desk_module, "_answers", lambda file, revision, **_: Answers(revision, "", None))
+    return Desk(tmp_path)
+
+
+def test_many_windows_that_open_a_craft_at_once_all_get_answers(desk: Desk) -> None:
+    async def open_all() -> list[Answers]:
+        table = desk.table("one")
+        assert table is not None
+        asked = [table.ready() for _ in range(5)]
+        found = await asyncio.gather(*asked, table.refresh(), table.refresh())
+        return list(found[:5])
+
+    from nicegui import core
+
+    async def run() -> list[Answers]:
+        core.loop = asyncio.get_running_loop()
+        return await open_all()
+
+    assert all(isinstance(one, Answers) for one in asyncio.run(run()))
+
+
+def test_a_link_out_of_the_workshop_is_no_craft_of_it(desk: Desk, tmp_path: Path) -> None:
+    outside = tmp_path / "outside.toml"
+    outside.write_text("format = 1")
+    (desk.folder / "crafts" / "stray.toml").symlink_to(outside)
+    (desk.folder / "crafts" / "other.toml").symlink_to(desk.folder / "crafts" / "one.toml")
+    assert desk.names() == ["one", "other"]
+    assert desk.strays() == ["stray.toml"]
+    assert desk.table("stray") is None
+
+
+@pytest.mark.parametrize(
+    "name", ["", ".", "..", "../one", "./one", "one/", "ONE", "one\x00", "/etc/passwd", "*", "o?e"]
+)
+def test_no_other_name_is_a_craft(desk: Desk, name: str) -> None:
+    assert desk.table(name) is None

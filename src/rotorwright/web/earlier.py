@@ -34,6 +34,8 @@ def show_earlier(table: OnTable) -> None:
             older = f"{len(found) - _SHOWN} older ones are listed by rotorwright history {table.file.stem}."
             ui.html(f'<p class="rw-soft rw-small">{escape(older)}</p>', sanitize=False)
 
+    drawn = table.answers.text if table.answers else ""
+
     def follow() -> None:
         """Draw anew when the file has changed; bars change nothing of it, and would close what is open."""
         nonlocal drawn
@@ -42,7 +44,6 @@ def show_earlier(table: OnTable) -> None:
             drawn = now
             rows.refresh()
 
-    drawn = table.answers.text if table.answers else ""
     rows()
     table.changed.subscribe(follow)
 

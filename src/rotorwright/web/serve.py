@@ -1,5 +1,6 @@
 """Start the workbench on this machine."""
 
+import gc
 import os
 import socket
 from collections.abc import Callable
@@ -67,6 +68,9 @@ def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[st
     # around everything: the framework keeps something of every request that reaches it
     app.build_middleware_stack = lambda: Guard(behind(), hosts, keys)  # type: ignore[assignment,method-assign,return-value]
     register(Desk(workshop))
+    # a closed window leaves rings of objects, which nobody would look for as rarely as short commands do
+    gc.freeze()
+    app.on_delete(lambda: gc.collect())
     say(f"The workbench is open at {address if not wider else 'the address above; each token opens one browser'}")
     say("Stop it with Ctrl+C.")
     ui.run(

@@ -1,7 +1,7 @@
 """Change one small thing at a time in the physics or the checks, and see whether a test notices.
 
     python tools/mutate.py physics --sample 200 --seed 1
-    python tools/mutate.py checks --only law,rule --sample 50 --work /tmp/mutants
+    python tools/mutate.py checks --only law,rule --sample 50 --work out/mutants
 
 Needs `cosmic-ray` (8.7 was used) beside the development tools, and a system with `fork`: its mutation operators are
 used, not its runner. Bit operators are left out, because they only raise errors on real numbers, and so is what

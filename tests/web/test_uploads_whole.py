@@ -165,7 +165,8 @@ def test_an_upload_that_is_cut_off_leaves_nothing(shared: Any, upload_address: A
 
 
 def test_a_large_one_is_kept_whole_and_its_traces_are_gone(shared: Any, upload_address: Any, logs: Path) -> None:
-    address, content = upload_address(shared), _ROWS + b"2,3\n" * 10_000_000
+    # long rows: the numbers themselves, twenty bytes a row, are a small part of what is held
+    address, content = upload_address(shared), _ROWS + b"2.000000000000000000,3.00000000000000000\n" * 1_000_000
     assert shared.process is not None
     status = Path(f"/proc/{shared.process.pid}/status")
 
@@ -181,8 +182,8 @@ def test_a_large_one_is_kept_whole_and_its_traces_are_gone(shared: Any, upload_a
     assert bring(shared, address, form(("large.csv", content)))[0] == 200
     settled(shared)
     assert (logs / "large.csv").stat().st_size == len(content)
-    # it is brought in small pieces; then it is looked at, as bytes and as text
-    assert most() - before < 3 * len(content)
+    # brought in small pieces; then looked at: bytes, text, the parser's own copy, and half of it again as numbers
+    assert most() - before < 4 * len(content)
     end = time.monotonic() + 10
     while list(shared.temporary.iterdir()) and time.monotonic() < end:
         time.sleep(0.2)

@@ -9,6 +9,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 from rotorwright.errors import InputError, Problem
+from rotorwright.web.desk import stays_inside
 
 __all__ = ["keep", "kept_files", "safe_place"]
 
@@ -75,10 +76,6 @@ def _reserved(folder: Path, name: str) -> Path:
 
 def kept_files(folder: Path) -> list[str]:
     """Names of the tables in `folder`, newest first; none that leads out of it."""
-    home = folder.resolve()
-    files = [
-        file
-        for file in folder.glob("*")
-        if file.suffix.lower() in _ENDINGS and file.is_file() and file.resolve().is_relative_to(home)
-    ]
+    found = (file for file in folder.glob("*") if file.suffix.lower() in _ENDINGS and file.is_file())
+    files = [file for file in found if stays_inside(file)]
     return [file.name for file in sorted(files, key=lambda file: -file.stat().st_mtime)]

@@ -40,8 +40,11 @@ TESTS = {
     "physics": ("tests/unit/physics", "tests/properties", "tests/validation"),
     "checks": ("tests/unit/checks", "tests/properties/test_checks.py"),
 }
-# Long runs that are about other packages.
-SKIPPED = ("search", "measure", "near_front", "front", "frame", "practice", "craft", "ledger", "readings", "shares")
+# Long runs: about other packages, or of whole craft by the thousand.
+SKIPPED = (
+    *("search", "measure", "near_front", "front", "frame", "practice", "craft", "ledger", "readings", "shares"),
+    *("continuity", "random_craft", "same_bits", "shelf_laws"),
+)
 # What lies below a package and takes time to import or read is made ready once, before the processes fork.
 BELOW = {
     "physics": ("scipy.optimize", "scipy.stats", "tomlkit"),

@@ -75,7 +75,10 @@ def _reserved(folder: Path, name: str) -> Path:
 
 
 def kept_files(folder: Path) -> list[str]:
-    """Names of the tables in `folder`, newest first; none that leads out of it."""
-    found = (file for file in folder.glob("*") if file.suffix.lower() in _ENDINGS and file.is_file())
-    files = [file for file in found if stays_inside(file)]
-    return [file.name for file in sorted(files, key=lambda file: -file.stat().st_mtime)]
+    """Names of the tables in `folder`, newest first; none that leads out of it, none that goes while it is looked at."""
+    found = []
+    for file in folder.glob("*"):
+        if file.suffix.lower() in _ENDINGS and stays_inside(file):
+            with contextlib.suppress(OSError):  # an upload that was cut off takes its name back
+                found.append((-file.stat().st_mtime, file))
+    return [file.name for _, file in sorted(found) if file.is_file()]

@@ -17,13 +17,12 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.search.measures import MEASURES, measure_named
 from rotorwright.search.sweep import Sweep, SweepPoint, read_axis, sweep
 from rotorwright.sheet.argument import heading
-from rotorwright.sheet.chart import Line, Panel, line_chart
+from rotorwright.sheet.sweep_picture import sweep_picture, sweep_verdict
 from rotorwright.sheet.words import nominal, said
 
 __all__ = ["sweep_command"]
 
 _GOALS = "flight-time,weight,thrust-to-weight,current"
-_LINES = 4
 
 
 def sweep_command(
@@ -55,7 +54,7 @@ def sweep_command(
     json
         Print machine-readable data in SI units instead.
     svg
-        Write a picture of the curves.
+        Write a picture: curves over one number, maps over two.
     samples
         How many samples make the bounds; 0 for none.
     seed
@@ -73,7 +72,7 @@ def sweep_command(
         samples=samples,
         seed=seed,
     )
-    write_picture(svg, _picture(result))
+    write_picture(svg, sweep_picture(result))
     if json:
         print_json(result)
         return
@@ -121,45 +120,8 @@ def _map(result: Sweep) -> Table:
 
 
 def _print_verdict(console: Console, result: Sweep) -> None:
-    words = MEASURES[result.goals[0]].words
+    for sentence in sweep_verdict(result):
+        console.print(sentence)
     if result.best is not None:
-        best = result.points[result.best]
-        at = " and ".join(f"{a.key} {v:g}" for a, v in zip(result.axes, best.at, strict=True))
-        equal = sum(p.as_good for p in result.points) - 1
-        tail = " (*)"
-        if equal and result.samples:
-            tail += f"; the bounds cannot tell {equal} other points (~) from it"
-        if len(result.points) > 1 and result.best in (0, len(result.points) - 1) and len(result.axes) == 1:
-            tail += ". It lies at the end of the range: look further"
-        console.print(f"Best {words} at {at}{tail}.")
-    if result.follows:
-        console.print(f"Scaled along by the laws: {', '.join(result.follows)}; --hold leaves them.", style="dim")
-    reasons = {p.reason for p in result.points if p.reason}
-    for reason in sorted(reasons):
-        count = sum(p.reason == reason for p in result.points)
-        console.print(f"{count} points not computed: {reason}.")
-
-
-def _picture(result: Sweep) -> str:
-    """A panel a goal over the first number; a line a value of the second, four at most."""
-    first = result.axes[0]
-    others = result.axes[1].values if len(result.axes) > 1 else (0.0,)
-    picked = others if len(others) <= _LINES else [others[round(k * (len(others) - 1) / 3)] for k in range(_LINES)]
-    panels = []
-    for name in result.goals:
-        lines = []
-        for value in picked:
-            j = others.index(value)
-            points = result.points[j :: len(others)]
-
-            def ends(end: str, points: tuple[SweepPoint, ...] = points, n: str = name) -> list[float | None]:
-                found = [getattr(p.values[n], end) for p in points]
-                return [None if v is None else v * MEASURES[n].factor for v in found]
-
-            label = f"{result.axes[1].key} {value:g}" if len(result.axes) > 1 else MEASURES[name].words
-            bands = (ends("low"), ends("high")) if len(result.axes) == 1 else ((), ())
-            lines.append(Line(label, first.values, ends("value"), *bands))
-        unit = MEASURES[name].shown
-        panels.append(Panel(f"{MEASURES[name].words}  {unit}".strip(), tuple(lines), from_zero=False))
-    note = "Bands hold 5 to 95 %." if len(result.axes) == 1 and result.samples else "Nominal, no bounds."
-    return line_chart(result.craft, first.key, panels, note)
+        said = "* the best" + (", ~ the bounds cannot tell it from the best" if result.samples else "")
+        console.print(f"{said}. {'--hold leaves all else as it is.' if result.follows else ''}".rstrip(), style="dim")

@@ -84,8 +84,8 @@ def shipped_polar(name: str = "typical") -> Polar:
 @kernel
 def lookup(polar: Array, angle: float, reynolds: float) -> tuple[float, float]:
     """CL and CD by linear interpolation in angle [rad] and in ln(Re); Re is held at the ends of the table."""
-    if math.isnan(angle) or math.isnan(reynolds):
-        return math.nan, math.nan  # no cell of the table is that of NaN
+    if not math.isfinite(angle) or math.isnan(reynolds):
+        return math.nan, math.nan  # no cell of the table is theirs
     d = angle * (180.0 / math.pi)
     d = d - 360.0 * math.floor((d + 180.0) / 360.0) + 180.0
     j = min(int(d), 359)

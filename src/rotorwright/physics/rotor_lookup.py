@@ -42,9 +42,9 @@ MACH_LIMIT = 0.55
 
 @kernel
 def _place(x: float, count: int) -> tuple[int, float]:
-    """Cell and share of a position on a grid of `count` nodes, held at its ends."""
+    """Cell and share of a position on a grid of `count` nodes, held at its ends; the share of NaN is NaN."""
     x = min(max(x, 0.0), count - 1.0)
-    i = min(int(x), count - 2)
+    i = min(int(x), count - 2) if x >= 0.0 else 0
     return i, x - i
 
 

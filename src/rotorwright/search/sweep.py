@@ -22,8 +22,9 @@ from rotorwright.search.fleet import fleet_of
 from rotorwright.search.measures import Measure
 from rotorwright.search.swap import CANNOT_TELL, difference, verdict
 from rotorwright.search.swapped import find_placed, loosened, settled, unweighed
+from rotorwright.units import split_key
 
-__all__ = ["MOST_POINTS", "Axis", "Sweep", "SweepPoint", "read_axis", "sweep", "with_field", "with_value"]
+__all__ = ["MOST_POINTS", "Axis", "Sweep", "SweepPoint", "present", "read_axis", "sweep", "with_field", "with_value"]
 
 Array = NDArray[np.float64]
 
@@ -54,10 +55,14 @@ class SweepPoint:
 
 @dataclass(frozen=True, slots=True)
 class Sweep:
-    """All points, the first axis slowest; `follows` names what was scaled along by the laws."""
+    """All points, the first axis slowest; `follows` names what was scaled along by the laws.
+
+    `present` is what the craft itself has on each axis, in the axis's unit; None where it says nothing.
+    """
 
     craft: str
     axes: tuple[Axis, ...]
+    present: tuple[float | None, ...]
     goals: tuple[str, ...]
     points: tuple[SweepPoint, ...]
     best: int | None
@@ -130,8 +135,29 @@ def sweep(
         )
         for k, at in enumerate(grid)
     )
-    name = craft.title.full
-    return Sweep(name, tuple(axes), tuple(g.name for g in goals), points, best, tuple(sorted(follows)), samples)
+    return Sweep(
+        craft=craft.title.full,
+        axes=tuple(axes),
+        present=tuple(present(craft, axis.key) for axis in axes),
+        goals=tuple(goal.name for goal in goals),
+        points=points,
+        best=best,
+        follows=tuple(sorted(follows)),
+        samples=samples,
+    )
+
+
+def present(craft: Craft, key: str) -> float | None:
+    """What the craft has for `key`, in the unit of the key; None when it says nothing."""
+    name, _, field = key.partition(".")
+    table = getattr(craft, name) if name in _TABLES else find_placed(craft, name).part
+    for stem, unit in split_key(field):
+        value = getattr(table, stem, None)
+        spec = specs(type(table)).get(stem)
+        if isinstance(value, Estimate) and isinstance(spec, Quantity) and spec.dimension == unit.dimension:
+            return unit.from_si(value.value)
+    value = getattr(table, field, None)
+    return float(value) if isinstance(value, int | float) else None
 
 
 def _best(values: Array, better: int) -> int | None:

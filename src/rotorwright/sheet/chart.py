@@ -1,7 +1,7 @@
 """Line charts as SVG: panels over one axis, a band about each line, readable on light and dark and on a phone."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rotorwright.sheet.ink import Picture
@@ -36,8 +36,10 @@ class Panel:
     from_zero: bool = True
 
 
-def line_chart(title: str, x_label: str, panels: Sequence[Panel], note: str = "") -> str:
-    """SVG text of panels one below the other over a shared horizontal axis."""
+def line_chart(
+    title: str, x_label: str, panels: Sequence[Panel], note: str = "", marks: Mapping[str, float] | None = None
+) -> str:
+    """SVG text of panels one below the other over a shared horizontal axis; `marks` are places on it, with a word."""
     xs = [x for panel in panels for line in panel.lines for x in line.x]
     across = Scale.over(xs or [0.0, 1.0], _LEFT, _WIDTH - _RIGHT, zero=False)
     height = _TOP + len(panels) * _PANEL + (len(panels) - 1) * _GAP + _BOTTOM + (18 if note else 0)
@@ -46,6 +48,9 @@ def line_chart(title: str, x_label: str, panels: Sequence[Panel], note: str = ""
     for index, panel in enumerate(panels):
         top = _TOP + index * (_PANEL + _GAP)
         _panel(picture, panel, across, top, last=index == len(panels) - 1)
+        for word, x in (marks or {}).items():
+            if across.low <= x <= across.high:
+                _mark(picture, word if index == 0 else "", across, x, top)
     base = _TOP + len(panels) * _PANEL + (len(panels) - 1) * _GAP
     picture.text((_LEFT + _WIDTH - _RIGHT) / 2, base + 36, x_label, _SIZE, anchor="middle")
     if note:
@@ -83,6 +88,14 @@ class Scale:
     def ticks(self) -> list[float]:
         """The round values."""
         return [self.low + i * self.step for i in range(round((self.high - self.low) / self.step) + 1)]
+
+
+def _mark(picture: Picture, word: str, across: Scale, x: float, top: float) -> None:
+    """A place on the horizontal axis: a thin upright with its word above, clear of the panel's own label."""
+    at = across.at(x)
+    picture.line([(at, top), (at, top + _PANEL)], "soft", 1.2, "4 4")
+    if word:
+        picture.text(at, top + _PANEL - 6, f" {word}", _SIZE, "soft", "start" if at < 0.8 * _WIDTH else "end")
 
 
 def _panel(picture: Picture, panel: Panel, across: Scale, top: float, last: bool) -> None:

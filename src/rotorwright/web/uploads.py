@@ -75,7 +75,7 @@ def _reserved(folder: Path, name: str) -> Path:
 
 
 def kept_files(folder: Path) -> list[str]:
-    """Names of the tables in `folder`, newest first; none that leads out of it, none that goes while it is looked at."""
+    """Names of the tables in `folder`, newest first; none that leads out of it or has gone meanwhile."""
     found = []
     for file in folder.glob("*"):
         if file.suffix.lower() in _ENDINGS and stays_inside(file):

@@ -23,7 +23,7 @@ def test_a_curve(command: Run, craft: Path, monkeypatch: pytest.MonkeyPatch) -> 
     for words in ("capacity_mah", "1800 *", "Scaled along by the laws: battery.mass", "--hold"):
         assert words in ran.out, words
     assert max(map(len, ran.out.splitlines())) <= 80
-    assert "capacity_mah" in Path("c.svg").read_text()
+    assert "battery capacity  mAh" in Path("c.svg").read_text()
 
 
 def test_a_map(command: Run, craft: Path) -> None:

@@ -137,3 +137,9 @@ def test_not_a_number_in_gives_not_a_number_out(k: int) -> None:
     assert np.isnan(oblique_coefficients(TABLES, GAINS, OBLIQUE, 0, *arguments)).all()
     if k != 1:
         assert np.isnan(coefficients(TABLES, GAINS, 0, arguments[0], *arguments[2:])).all()
+
+
+def test_a_rotor_that_stands_in_wind_has_no_coefficients() -> None:
+    """V/(nD) is infinite at n = 0: no cell is read for it."""
+    assert np.isnan(oblique_coefficients(TABLES, GAINS, OBLIQUE, 0, math.inf, 0.2, 6e4, 0.2)).all()
+    assert np.isnan(oblique_coefficients(TABLES, GAINS, OBLIQUE, 0, 0.1, math.inf, 6e4, 0.2)).all()

@@ -39,3 +39,16 @@ def test_a_link_that_leads_nowhere_takes_a_name_and_one_that_leads_out_is_not_of
     (logs / "other.csv").symlink_to(logs / "own.csv")
     assert safe_place(logs, "nowhere.csv") == logs / "nowhere-2.csv"
     assert sorted(kept_files(logs)) == ["other.csv", "own.csv"]
+
+
+def test_a_file_that_goes_while_they_are_listed_is_left_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("stays.csv", "goes.csv"):
+        (tmp_path / name).write_text("")
+
+    def inside(file: Path) -> bool:
+        if file.name == "goes.csv":
+            file.unlink()
+        return True
+
+    monkeypatch.setattr("rotorwright.web.uploads.stays_inside", inside)
+    assert kept_files(tmp_path) == ["stays.csv"]

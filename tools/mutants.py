@@ -4,6 +4,7 @@ import ast
 import importlib
 import math
 import random
+import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -67,12 +68,19 @@ def change(original: str, text: str) -> str:
     return next((f"{one.strip()}  ->  {other.strip()}" for one, other in pairs if one != other), "")
 
 
+def compiled(source: str, path: Path) -> CodeType:
+    """The module's code; that a mutant compares with `is` where it should not is what is tried, not warned of."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", SyntaxWarning)
+        return compile(source, str(path), "exec")
+
+
 def changed_function(path: Path, source: str, line: int) -> CodeType | None:
     """Code that a changed source gives the function in whose body a line of `path` stands; None outside of any."""
     for node in _functions(ast.parse(path.read_text())):
         if node.body[0].lineno <= line <= (node.end_lineno or 0):
             first = min([node.lineno, *(d.lineno for d in node.decorator_list)])
-            codes = _codes(compile(source, str(path), "exec"))
+            codes = _codes(compiled(source, path))
             return next((code for code in codes if key_of(code) == (str(path), node.name, first)), None)
     return None
 

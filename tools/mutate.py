@@ -31,7 +31,7 @@ from pathlib import Path
 from types import CodeType, FunctionType
 from typing import Any
 
-from mutants import Mutant, change, changed_function, interval, key_of, mutants, sampled
+from mutants import Mutant, change, changed_function, compiled, interval, key_of, mutants, sampled
 
 os.environ |= {"NUMBA_DISABLE_JIT": "1", "PYTHONDONTWRITEBYTECODE": "1", "OMP_NUM_THREADS": "1"}
 
@@ -56,6 +56,8 @@ BELOW = {
 # What a mutant did that no test noticed; an error is one of this tool.
 LIVED = ("survived", "not covered", "error")
 UNMET, BROKEN = 98, 99
+# Left out of the shares: Python does not take the text.
+NO_CODE = "no code"
 # Uncompiled kernels warn of the divisions by zero that compiled ones turn into infinity or NaN.
 QUIET = ("-x", "-q", "-p", "no:cacheprovider", "--assert=plain", "-W", "ignore::RuntimeWarning")
 # Seconds of tests, by the first run, that one mutant meets at most.
@@ -192,7 +194,7 @@ class Finder:
         return None
 
     def exec_module(self, module: Any) -> None:
-        exec(compile(self.source, str(self.path), "exec"), module.__dict__)
+        exec(compiled(self.source, self.path), module.__dict__)
 
 
 class Meeting:
@@ -210,12 +212,16 @@ class Meeting:
         return True
 
     def outcome(self, mutant: Mutant) -> str:
-        """`killed`, `survived`, `timed out` (which counts as killed), `not covered` or `error`."""
+        """`killed`, `survived`, `timed out` (which counts as killed), `not covered`, `no code` or `error`."""
         tests = [test for test in chosen(self.known, mutant) if test in self.items]
         if not tests:
             return "not covered"
         path = _path(self.work, self.package, mutant.module)
         source = mutant.source(path.read_text())
+        try:
+            compiled(source, path)
+        except SyntaxError:
+            return NO_CODE
         limit = 10.0 + 3.0 * sum(self.known["seconds"][test] for test in tests)
         code: int | None = UNMET
         at_import = "" in self.known["lines"].get(mutant.module, {}).get(str(mutant.line), [])
@@ -307,6 +313,7 @@ def tell(work: Path, package: str, sample: list[Mutant], again: bool, outcome: C
             met = asdict(mutant) | {"change": shown, "outcome": outcome(mutant)}
         results.append(met)
         file.write_text(json.dumps(results, indent=1))
+    results = [result for result in results if result["outcome"] != NO_CODE]
     results.sort(key=lambda result: (result["module"], result["line"]))
     for r in results:
         if r["outcome"] in LIVED:

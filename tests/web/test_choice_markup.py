@@ -111,7 +111,7 @@ def test_names_and_reasons_are_text_wherever_they_stand(small_file: Write) -> No
         picker_html(craft, placed),
         head_html(placed, None, SHOWN),
         why_html(placed),
-        known_html(fields, placed.id),
+        known_html(fields, placed.id, sweep="/craft/lapwing-3/sweep?vary="),
         place_html(craft, placed, "mm"),
         found_html(craft, builtin_shelf().with_parts([]), evil, "", SHOWN),
         rows_html(swap_of(replace(row(evil, {}, {}), reason=evil)), SwapWish(words=evil), SHOWN, bars=True),

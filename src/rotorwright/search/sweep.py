@@ -24,7 +24,18 @@ from rotorwright.search.swap import CANNOT_TELL, difference, verdict
 from rotorwright.search.swapped import find_placed, loosened, settled, unweighed
 from rotorwright.units import split_key
 
-__all__ = ["MOST_POINTS", "Axis", "Sweep", "SweepPoint", "present", "read_axis", "sweep", "with_field", "with_value"]
+__all__ = [
+    "MOST_POINTS",
+    "Axis",
+    "Sweep",
+    "SweepPoint",
+    "axis_over",
+    "present",
+    "read_axis",
+    "sweep",
+    "with_field",
+    "with_value",
+]
 
 Array = NDArray[np.float64]
 
@@ -82,12 +93,20 @@ def read_axis(text: str) -> Axis:
         raise InputError(Problem(f"--vary {text}: not a key and a range", fix))
     if ":" not in span:
         return Axis(key, tuple(numbers))
-    if len(numbers) != 3 or numbers[2] <= 0.0 or numbers[1] < numbers[0]:
+    if len(numbers) != 3:
         raise InputError(Problem(f"--vary {text}: not low:high:step", "Give low, high and a step above zero."))
     low, high, step = numbers
+    return axis_over(key, low, high, step, said=f"--vary {text}")
+
+
+def axis_over(key: str, low: float, high: float, step: float, said: str = "") -> Axis:
+    """`key` from `low` to `high` in steps; InputError, which begins with `said`, when that is no range."""
+    said = said or f"{key} from {low:g} to {high:g} by {step:g}"
+    if not step > 0.0 or not high >= low:
+        raise InputError(Problem(f"{said}: not low:high:step", "Give low, high and a step above zero."))
     count = int((high - low) / step + 1e-9) + 1
     if count > MOST_POINTS:
-        raise InputError(Problem(f"--vary {text}: {count} values", f"At most {MOST_POINTS}; take a larger step."))
+        raise InputError(Problem(f"{said}: {count} values", f"At most {MOST_POINTS}; take a larger step."))
     return Axis(key, tuple(low + k * step for k in range(count)))
 
 

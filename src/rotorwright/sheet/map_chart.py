@@ -13,8 +13,8 @@ _TALL, _LOW = 30.0, 16.0
 _SIZE = 13.0
 # Shades end well before the ink of the numbers would be hard to read on them.
 _PALEST, _DEEPEST = 0.06, 0.5
-# A number of five letters needs so much room.
-_ROOM = 34.0
+# Room that a number of four letters needs, and the size it then has; with less room none is written.
+_ROOMS = ((34.0, 13.0), (27.0, 10.5))
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,13 @@ class Map:
 
     label: str
     rows: tuple[tuple[Cell, ...], ...]
+
+    @property
+    def span(self) -> str:
+        """From the palest to the deepest shade, in words."""
+        known = [cell for row in self.rows for cell in row if cell.value is not None]
+        ends = [end(known, key=lambda cell: cell.value or 0.0).text for end in (min, max)] if known else []
+        return " to ".join(dict.fromkeys(ends))
 
 
 def map_chart(
@@ -61,7 +68,8 @@ def _draw(
     base = top + tall * len(up[1])
     known = [cell.value for row in one.rows for cell in row if cell.value is not None]
     low, high = min(known, default=0.0), max(known, default=1.0)
-    picture.text(_LEFT, top - 8, one.label, _SIZE, bold=True)
+    size = next((size for room, size in _ROOMS if wide >= room and tall >= _TALL), 0.0)
+    picture.text(_LEFT, top - 8, f"{one.label}, {one.span}" if one.span else one.label, _SIZE, bold=True)
     for i, row in enumerate(one.rows):
         y = base - (i + 1) * tall
         picture.text(_LEFT - 6, y + tall / 2 + 4, f"{up[1][i]:.6g}", _SIZE, "soft", "end")
@@ -70,8 +78,8 @@ def _draw(
             if cell.value is not None:
                 share = (cell.value - low) / (high - low) if high > low else 0.0
                 picture.box(x, y, wide, tall, "accent", opacity=_PALEST + share * (_DEEPEST - _PALEST))
-            if wide >= _ROOM and tall >= _TALL:
-                picture.text(x + wide / 2, y + tall / 2 + 4.5, cell.text, _SIZE, anchor="middle", bold=cell.best)
+            if size:
+                picture.text(x + wide / 2, y + tall / 2 + 4.5, cell.text, size, anchor="middle", bold=cell.best)
     _marks(picture, one, wide, tall, base)
     every = -(-len(across[1]) // 9)
     for j in range(0, len(across[1]), every):

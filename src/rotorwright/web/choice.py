@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from json import dumps
+from urllib.parse import quote
 
 from nicegui import ui
 from nicegui.events import GenericEventArguments
@@ -45,6 +46,7 @@ class _Choice:
     def __init__(self, table: OnTable, picked: Picked) -> None:
         self.table, self.picked, self.display = table, picked, display()
         self.words, self.role = "", ""
+        self.address = f"/craft/{quote(table.file.stem)}"
         with ui.element("div").classes("ch-root") as self.root:
             with ui.element("div").classes("ch-bar"):
                 self.blocks = {name: _block(name) for name in _BAR}
@@ -89,7 +91,7 @@ class _Choice:
         return {
             "head": head_html(placed, answers.report if answers else None, self.display),
             "why": why_html(placed) if ours else "",
-            "known": known_html(fields, placed.id, editable=ours),
+            "known": known_html(fields, placed.id, sweep=f"{self.address}/sweep?vary=", editable=ours),
             "place": place_html(craft, placed, self.display.length) if ours else "",
             "off": '<button type="button" data-do="off">Take it off the craft</button>' if ours else "",
         }

@@ -15,17 +15,21 @@ __all__ = ["known_html", "write_known"]
 _SHOWN = 6
 
 
-def known_html(fields: Sequence[KnownField], id: str, *, editable: bool = True) -> str:
-    """Rows of every field: the ones stated here and the first of its kind at once, the others folded."""
+def known_html(fields: Sequence[KnownField], id: str, *, sweep: str, editable: bool = True) -> str:
+    """Rows of every field: the ones stated here and the first of its kind at once, the others folded.
+
+    sweep: address at which a number is varied, up to its key
+    """
+    sweep += id
     stated = [one for one in fields if one.origin is not Origin.NOBODY]
     first = [one for one in stated if one.origin is Origin.HERE or one in stated[:_SHOWN]]
     more = [one for one in stated if one not in first]
     unsaid = [one for one in fields if one.origin is Origin.NOBODY and one.form]
-    body = "<h3>What is known of it</h3>" + _rows(first, id, editable)
+    body = "<h3>What is known of it</h3>" + _rows(first, id, editable, sweep)
     if more:
-        body += _fold("known:more", f"{len(more)} more values", _rows(more, id, editable))
+        body += _fold("known:more", f"{len(more)} more values", _rows(more, id, editable, sweep))
     if unsaid and editable:
-        body += _fold("known:unsaid", f"{len(unsaid)} that nobody has stated", _rows(unsaid, id, editable))
+        body += _fold("known:unsaid", f"{len(unsaid)} that nobody has stated", _rows(unsaid, id, editable, sweep))
     return body
 
 
@@ -33,11 +37,12 @@ def _fold(key: str, title: str, body: str) -> str:
     return f'<details class="ch-fold" data-keep="{key}"><summary>{title}</summary>{body}</details>'
 
 
-def _rows(fields: Sequence[KnownField], id: str, editable: bool) -> str:
-    return f'<div class="ch-rows">{"".join(_row(one, id, editable and bool(one.form)) for one in fields)}</div>'
+def _rows(fields: Sequence[KnownField], id: str, editable: bool, sweep: str) -> str:
+    rows = "".join(_row(one, id, editable and bool(one.form), sweep) for one in fields)
+    return f'<div class="ch-rows">{rows}</div>'
 
 
-def _row(one: KnownField, id: str, editable: bool) -> str:
+def _row(one: KnownField, id: str, editable: bool, sweep: str) -> str:
     scatter = f" <small>\u00b1{escape(one.sd)}</small>" if one.sd and one.sd != "0" else ""
     value = f'<span class="ch-value">{escape(one.told)}{scatter}</span>'
     label = f'<span class="ch-label" title="{escape(one.about)}">{escape(one.label)}</span>'
@@ -45,9 +50,8 @@ def _row(one: KnownField, id: str, editable: bool) -> str:
     if not editable:
         return f'<div class="ch-known"><div class="ch-line">{line}</div></div>'
     key = escape(f"known:{id}:{one.field}")
-    return (
-        f'<details class="ch-known" data-keep="{key}"><summary class="ch-line">{line}</summary>{_form(one)}</details>'
-    )
+    head = f'<summary class="ch-line">{line}</summary>'
+    return f'<details class="ch-known" data-keep="{key}">{head}{_form(one, sweep)}</details>'
 
 
 def _whence(one: KnownField) -> str:
@@ -63,7 +67,7 @@ def _whence(one: KnownField) -> str:
     return escape(one.basis)
 
 
-def _form(one: KnownField) -> str:
+def _form(one: KnownField, sweep: str) -> str:
     hidden = (
         f'<input type="hidden" name="field" value="{one.field}"><input type="hidden" name="form" value="{one.form}">'
     )
@@ -71,8 +75,11 @@ def _form(one: KnownField) -> str:
     if one.origin is Origin.HERE:
         to = f"the shelf's {escape(one.shelf)}" if one.shelf else "what is usual"
         back = f'<button type="button" data-do="back" data-what="{one.field}">Back to {to}</button>'
+    vary = ""
+    if one.form in ("estimate", "number") and one.value:
+        vary = f'<a href="{escape(sweep)}.{one.field}">What if it were another?</a>'
     return (
-        f'<form data-form="known" class="ch-edit">{hidden}<p>{escape(one.about)}</p><div class="ch-inputs">'
+        f'<form data-form="known" class="ch-edit">{hidden}<p>{escape(one.about)} {vary}</p><div class="ch-inputs">'
         f'{_inputs(one)}<button type="submit">Write</button>{back}</div></form>'
     )
 

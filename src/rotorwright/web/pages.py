@@ -23,6 +23,7 @@ _SHOWN = {
     "power": ("power_page", "show_power"),
     "view": ("view_page", "show_view"),
     "compare": ("compare_page", "show_compare"),
+    "sweep": ("sweep_page", "show_sweep"),
     "search": ("search_page", "show_search"),
     "measure": ("measure_page", "show_measure"),
     "sheet": ("sheet_page", "show_sheet"),

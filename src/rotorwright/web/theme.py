@@ -27,6 +27,7 @@ ROOMS = (
     ("power", "Power", "p"),
     ("view", "View", "v"),
     ("compare", "Compare", "c"),
+    ("sweep", "Sweep", "e"),
     ("search", "Search", "s"),
     ("measure", "Measure", "m"),
     ("sheet", "Sheet", "b"),

@@ -1,5 +1,6 @@
 """Sheets of one whole craft and of several that lack something, each computed once."""
 
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -55,6 +56,12 @@ def lapwing() -> tuple[Craft, Verdict, Sheet]:
     craft = read_craft(DEMO / "crafts" / "lapwing-4.toml")
     verdict = verdict_of(craft, SAMPLES)
     return craft, verdict, sheet_of(craft, verdict)
+
+
+@pytest.fixture(scope="session")
+def demo() -> Callable[[int], Craft]:
+    """A version of the demo craft."""
+    return lambda version: read_craft(DEMO / "crafts" / f"lapwing-{version}.toml")
 
 
 @pytest.fixture(scope="session")

@@ -25,7 +25,7 @@ stands.
 
 GROUPS = {
     "Begin": ("new", "begin", "open", "shelf"),
-    "One craft": ("report", "check", "explain", "trust", "fly", "speed", "response", "link", "frame"),
+    "One craft": ("report", "check", "explain", "mend", "trust", "fly", "speed", "response", "link", "frame"),
     "Choose": ("swap", "compare", "sweep", "search", "propeller", "motor"),
     "Change, build, measure": ("change", "undo", "history", "wiring", "sheet", "measure"),
 }
@@ -38,6 +38,7 @@ EXAMPLES = {
     "report": "rotorwright report lapwing-3 --all",
     "check": "rotorwright check lapwing-1",
     "explain": "rotorwright explain lead-too-thin",
+    "mend": "rotorwright mend lapwing-3 spikes-reach-part",
     "trust": "rotorwright trust lapwing-3",
     "fly": "rotorwright fly lapwing-3 --profile hard-freestyle",
     "speed": "rotorwright speed curlew-1",

@@ -26,6 +26,7 @@ from rotorwright.predict.trust import Trust
 from rotorwright.search.answer import Answer
 from rotorwright.search.compare import Comparison
 from rotorwright.search.gram import GramPlace
+from rotorwright.search.remedies import Remedies
 from rotorwright.search.swap import Swap
 from rotorwright.search.sweep import Sweep
 
@@ -49,6 +50,7 @@ COMMANDS: dict[str, type] = {
     "link CRAFT": LinkBook,
     "frame CRAFT": FrameReport,
     "check CRAFT": Checks,
+    "mend CRAFT CODE (under `remedies`; what was written under `done`)": Remedies,
     "swap CRAFT ROLE": Swap,
     "swap CRAFT (a list)": GramPlace,
     "compare A B (a list)": Comparison,
@@ -91,7 +93,7 @@ def row(hint: Any, path: str) -> Iterator[str]:
         yield f"| `{path}` | {(hint.__doc__ or '').split('; ')[0].strip()} |"
         yield from rows(hint, f"{path}.")
     else:
-        yield f"| `{path}` | {getattr(hint, '__name__', hint)} |"
+        yield f"| `{path}` | {'text, number or list' if hint is Any else getattr(hint, '__name__', hint)} |"
 
 
 def page() -> str:

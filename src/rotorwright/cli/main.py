@@ -30,6 +30,7 @@ _COMMANDS = {
     "link": ("cli.link:link_command", "How far picture and control reach, and which channels a group takes."),
     "check": ("cli.check:check_command", "Find what does not fit, is not fed or will not last, before it is bought."),
     "explain": ("cli.check:explain_command", "Say what a rule looks at and where its limit comes from."),
+    "mend": ("cli.mend:mend_command", "Try what would end a finding, and make one of the remedies."),
     "swap": ("cli.swap:swap_command", "What another part in the place of one would have cost or gained."),
     "compare": ("cli.compare:compare_command", "What changed between craft, and what each change did."),
     "sweep": ("cli.sweep:sweep_command", "Curves and maps of a craft over one or two of its numbers."),

@@ -10,12 +10,26 @@ from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT, Table
 
 from rotorwright.craft.journal import ChangedMeanwhile, Journal
+from rotorwright.craft.model import Craft
 from rotorwright.craft.read import TOP_TABLES, belongs, read_craft
 from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text, read_toml
 
-__all__ = ["accept_finding", "change_craft", "drop_what_is_stale", "put_key", "rewrite_craft", "undo_change"]
+__all__ = [
+    "Change",
+    "accept_finding",
+    "change_craft",
+    "changed_craft",
+    "changing",
+    "drop_what_is_stale",
+    "put_key",
+    "rewrite_craft",
+    "undo_change",
+]
+
+Change = Callable[[tomlkit.TOMLDocument], str]
+"""A change of a craft's document, which returns what it did, in words."""
 
 
 def change_craft(file: Path, changes: list[str]) -> str:
@@ -27,10 +41,15 @@ def change_craft(file: Path, changes: list[str]) -> str:
     if not changes:
         fix = "Write it as battery.use=NAME or site.altitude_m=300."
         raise InputError(Problem("nothing to change", fix, "", file))
-    return rewrite_craft(file, lambda document: ", ".join(one + _apply(document, one, file) for one in changes))
+    return rewrite_craft(file, changing(file, *changes))
 
 
-def rewrite_craft(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> str:
+def changing(file: Path, *changes: str) -> Change:
+    """The change that `change_craft` writes."""
+    return lambda document: ", ".join(one + _apply(document, one, file) for one in changes)
+
+
+def rewrite_craft(file: Path, change: Change) -> str:
     """Change the document of a craft file through the journal; `change` returns what it did, in words.
 
     The changed craft is read before it is saved: InputError leaves everything as it was. When another program changes
@@ -41,8 +60,19 @@ def rewrite_craft(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> 
             return _rewrite_once(file, change)
 
 
-def _rewrite_once(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> str:
+def _rewrite_once(file: Path, change: Change) -> str:
     before = read_text(file)
+    _, after, what = changed_craft(file, before, change)
+    if after != before:
+        Journal(file).save(before, after, what)
+    return what
+
+
+def changed_craft(file: Path, before: str, change: Change) -> tuple[Craft, str, str]:
+    """The craft that a change makes of the text `before`, its new text, and what was done; nothing is written.
+
+    Raises InputError when the text, or what becomes of it, is no craft.
+    """
     read_toml(file, before)  # a broken file gets its own message, with the line
     try:
         document = tomlkit.parse(before)
@@ -52,10 +82,7 @@ def _rewrite_once(file: Path, change: Callable[[tomlkit.TOMLDocument], str]) -> 
     after = tomlkit.dumps(document)
     if before.count("\r\n") == before.count("\n") > 0:  # a new line ends like the others
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
-    read_craft(file, text=after)
-    if after != before:
-        Journal(file).save(before, after, what)
-    return what
+    return read_craft(file, text=after), after, what
 
 
 def accept_finding(file: Path, code: str, reason: str) -> str:

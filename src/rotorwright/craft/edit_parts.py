@@ -7,13 +7,23 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Whitespace
 
-from rotorwright.craft.edit import drop_what_is_stale, put_key, rewrite_craft
+from rotorwright.craft.edit import Change, drop_what_is_stale, put_key, rewrite_craft
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
 from rotorwright.errors import InputError, Problem
 from rotorwright.units import split_key
 
-__all__ = ["add_part", "free_id", "remove_part", "replace_part", "set_entry", "set_estimate"]
+__all__ = [
+    "add_part",
+    "adding",
+    "free_id",
+    "remove_part",
+    "replace_part",
+    "replacing",
+    "set_entry",
+    "set_estimate",
+    "setting",
+]
 
 Body = list[tuple[Any, Any]]
 
@@ -33,6 +43,11 @@ def add_part(file: Path, use: str, *, role: str = "", id: str = "", more: Mappin
     more: further keys of `[[part]]`, such as `why` or `at_mm`.
     A whole-craft weighing goes, for it did not hold this part.
     """
+    return rewrite_craft(file, adding(use, role=role, id=id, more=more))
+
+
+def adding(use: str, *, role: str = "", id: str = "", more: Mapping[str, Any] | None = None) -> Change:
+    """The change that `add_part` writes."""
 
     def change(document: tomlkit.TOMLDocument) -> str:
         entry = tomlkit.table()
@@ -48,7 +63,7 @@ def add_part(file: Path, use: str, *, role: str = "", id: str = "", more: Mappin
         entry.value.body.extend(tail)
         return f"{use} put on{f' as {id or role}' if id or role else ''}{dropped}"
 
-    return rewrite_craft(file, change)
+    return change
 
 
 def remove_part(file: Path, id: str) -> str:
@@ -73,6 +88,11 @@ def remove_part(file: Path, id: str) -> str:
 
 def replace_part(file: Path, id: str, use: str, count: int | None = None) -> str:
     """Put another part of the shelf in the place of the part called `id`; readings of the old one go with it."""
+    return rewrite_craft(file, replacing(file, id, use, count))
+
+
+def replacing(file: Path, id: str, use: str, count: int | None = None) -> Change:
+    """The change that `replace_part` writes."""
 
     def change(document: tomlkit.TOMLDocument) -> str:
         entry = _entry(document, file, id)
@@ -84,7 +104,7 @@ def replace_part(file: Path, id: str, use: str, count: int | None = None) -> str
         gone = f" (dropped {', '.join(dropped)}: true of the part before)" if dropped else ""
         return f"{id}: {use} instead of {before}{gone}"
 
-    return rewrite_craft(file, change)
+    return change
 
 
 def set_entry(file: Path, id: str, field: str, key: str = "", value: Any = None) -> str:
@@ -92,6 +112,11 @@ def set_entry(file: Path, id: str, field: str, key: str = "", value: Any = None)
 
     Without a key the field is taken out, so that the shelf's value or the layout's place holds again.
     """
+    return rewrite_craft(file, setting(file, id, field, key, value))
+
+
+def setting(file: Path, id: str, field: str, key: str = "", value: Any = None) -> Change:
+    """The change that `set_entry` writes."""
 
     def change(document: tomlkit.TOMLDocument) -> str:
         entry = _entry(document, file, id)
@@ -111,7 +136,7 @@ def set_entry(file: Path, id: str, field: str, key: str = "", value: Any = None)
         put_key(entry, key, item)
         return f"{id}: {key} = {item.as_string()}"
 
-    return rewrite_craft(file, change)
+    return change
 
 
 def set_estimate(

@@ -12,6 +12,7 @@ from rotorwright.craft.edit import accept_finding
 from rotorwright.craft.model import Craft
 from rotorwright.web.card import card
 from rotorwright.web.desk import OnTable
+from rotorwright.web.mending import offer_remedies
 from rotorwright.web.picked import Picked
 from rotorwright.web.theme import act
 
@@ -93,6 +94,7 @@ def _finding(table: OnTable, picked: Picked, craft: Craft, finding: Finding, ope
                 ui.button("Go to the part", on_click=partial(picked.pick, ids[0])).props("flat no-caps dense")
             ui.button("Accept with a reason", on_click=partial(_accept, table, finding)).props("flat no-caps dense")
             ui.button("About this rule", on_click=partial(_about, finding)).props("flat no-caps dense")
+            offer_remedies(table, craft, finding)
 
 
 def _measured(finding: Finding) -> str:

@@ -36,3 +36,22 @@ def test_a_fact_that_nothing_ends_is_told_so(window: Any) -> None:
     finding.locator("summary").click()
     finding.get_by_role("button", name="What would end it?").click()
     expect(finding.get_by_role("status")).to_contain_text("none of the parts on the shelf", timeout=60_000)
+
+
+@pytest.mark.parametrize(
+    ("scheme", "accent", "soft"),
+    [("light", (0, 105, 158), (91, 100, 107)), ("dark", (111, 187, 232), (162, 169, 174))],
+)
+def test_buttons_take_the_colours_of_the_page_by_day_and_by_night(
+    browser: Any, shared: Any, scheme: str, accent: tuple[int, ...], soft: tuple[int, ...]
+) -> None:
+    """The framework marks its own colours as important; in the dark they would be too faint to read."""
+    context = browser.new_context(base_url=shared.address, color_scheme=scheme)
+    page = context.new_page()
+    page.goto("/craft/lapwing-3", timeout=120_000)
+    page.locator(".rw-finding summary").first.click()
+    for name, colour in (("What would end it?", accent), ("Undo", soft)):
+        button = page.get_by_role("button", name=name).first
+        button.wait_for(timeout=60_000)
+        assert button.evaluate("e => getComputedStyle(e).color") == f"rgb{colour}"
+    context.close()

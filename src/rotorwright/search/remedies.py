@@ -27,8 +27,8 @@ MEASURED = ("weight", "hover-time", "thrust-to-weight")
 """Measures in which a remedy's craft is set beside the present one, and by which it is near or far."""
 
 _SAMPLES = 64
-# Of one group so many are looked for, and so many tried; of all so many are told.
-_WANTED, _TRIED, _TOLD = 3, 20, 6
+# Of one group so many are put to the rule, so many that end the finding to all rules, and so many told; and of all.
+_TRIED, _JUDGED, _OF_GROUP, _TOLD = 20, 5, 2, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +68,23 @@ def remedies(craft: Craft, finding: Finding, watch: Callable[[int, int], bool] =
     base = unweighed(craft)
     trials = _made(list(moves(base, rule, finding)))
     far = _distances(base, [made for _, made in trials])
+    cured, tried = _cured(base, finding, trials, far, watch)
+    changes = dict(zip(cured, findings_between(base, [trials[k][1] for k in cured], None), strict=True))
+    ranked = sorted(cured, key=lambda k: (changes[k].stops, len(changes[k].new), far[k], k))
+    told = _some_of_each([k for k in ranked if changes[k].stops == changes[ranked[0]].stops], trials)
+    differences = _differences(base, [trials[k][1] for k in told])
+    rows = [Remedy(trials[k][0], difference, changes[k]) for k, difference in zip(told, differences, strict=True)]
+    return Remedies(craft.title.full, finding.code, finding.where.part, tuple(rows), tried, len(trials))
+
+
+def _cured(
+    base: Craft,
+    finding: Finding,
+    trials: Sequence[tuple[Move, Craft]],
+    far: Array,
+    watch: Callable[[int, int], bool],
+) -> tuple[list[int], int]:
+    """Trials that end the finding, the first few of each group, and how many were put to the rule."""
     # settings come as they are listed, from the smallest change on; parts by how near the craft stays
     order = sorted(range(len(trials)), key=lambda k: (far[k] if trials[k][0].is_part else -1.0, k))
     before, key = _one_rule(base, finding.code), (finding.code, finding.where.part)
@@ -75,7 +92,7 @@ def remedies(craft: Craft, finding: Finding, watch: Callable[[int, int], bool] =
     spent: dict[str, int] = {}
     for k in order:
         move, made = trials[k]
-        wanted = 1 if move.doing in ("set", "flight", "wire") else _WANTED  # of a number the nearest says it all
+        wanted = 1 if move.doing in ("set", "flight", "wire") else _JUDGED  # of a number the nearest says it all
         if len(cured.get(move.group, ())) >= wanted or spent.get(move.group, 0) >= _TRIED:
             continue
         if not watch(sum(spent.values()), len(trials)):
@@ -83,16 +100,7 @@ def remedies(craft: Craft, finding: Finding, watch: Callable[[int, int], bool] =
         spent[move.group] = spent.get(move.group, 0) + 1
         if _ends(before, _one_rule(made, finding.code), key):
             cured.setdefault(move.group, []).append(k)
-    told = _best_of_each(cured, far)
-    changes = findings_between(base, [trials[k][1] for k in told], None)
-    differences = _differences(base, [trials[k][1] for k in told])
-    rows = [Remedy(trials[k][0], d, change) for k, d, change in zip(told, differences, changes, strict=True)]
-    nearest = {id(row): far[k] for row, k in zip(rows, told, strict=True)}
-    rows.sort(key=lambda row: (row.findings.stops, len(row.findings.new), nearest[id(row)]))
-    clean = [row for row in rows if not row.findings.stops]
-    return Remedies(
-        craft.title.full, finding.code, finding.where.part, tuple(clean or rows), sum(spent.values()), len(trials)
-    )
+    return [k for group in cured.values() for k in group], sum(spent.values())
 
 
 def _made(trials: Sequence[Trial]) -> list[tuple[Move, Craft]]:
@@ -153,10 +161,11 @@ def _count(checks: Checks, key: tuple[str, str]) -> int:
     return sum((finding.code, finding.where.part) == key for finding in checks.findings)
 
 
-def _best_of_each(cured: dict[str, list[int]], far: Array) -> list[int]:
-    """The nearest of every group, then the next ones, until enough are told."""
+def _some_of_each(ranked: Sequence[int], trials: Sequence[tuple[Move, Craft]]) -> list[int]:
+    """The first few, no more than some of one group."""
     told: list[int] = []
-    for rank in range(_WANTED):
-        row = sorted((group[rank] for group in cured.values() if len(group) > rank), key=lambda k: far[k])
-        told += row[: _TOLD - len(told)]
+    for k in ranked:
+        of_group = sum(trials[one][0].group == trials[k][0].group for one in told)
+        if of_group < _OF_GROUP and len(told) < _TOLD:
+            told.append(k)
     return told

@@ -29,8 +29,8 @@ def _faults(view: CraftView, kind: str) -> Iterator[Case]:
     """A failed case for each fault of a kind, or one that holds when there are none."""
     found = [fault for fault in view.feeds.faults() if fault.kind == kind]
     for fault in found:
-        placed = next((p for p in view.craft.parts if p.id == fault.part), None)
-        yield same(False, kind, "one feed", placed or fault.part, sentence=fault.sentence)
+        placed = next(p for p in view.craft.parts if p.id == fault.part)
+        yield same(False, kind, "one feed", placed, sentence=fault.sentence)
     if not found and view.fed:
         yield same(True, "one feed", "one feed", view.fed[0])
 

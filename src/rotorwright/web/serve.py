@@ -56,6 +56,7 @@ def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[st
 
     from rotorwright.web.desk import Desk
     from rotorwright.web.guard import COOKIE, Guard, Keys
+    from rotorwright.web.malformed import tell_malformed_once
     from rotorwright.web.pages import register
 
     port = free_port(host, port)
@@ -68,6 +69,7 @@ def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[st
     # around everything: the framework keeps something of every request that reaches it
     app.build_middleware_stack = lambda: Guard(behind(), hosts, keys)  # type: ignore[assignment,method-assign,return-value]
     register(Desk(workshop))
+    tell_malformed_once()
     # a closed window leaves rings of objects, which nobody would look for as rarely as short commands do
     gc.freeze()
     app.on_delete(lambda: gc.collect())

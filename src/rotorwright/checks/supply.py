@@ -344,5 +344,5 @@ def landing_too_low(view: CraftView) -> Iterator[Case]:
     """
     battery = view.part("battery")
     cells = view.stated(battery, "cells")
-    floor = 2.5 if getattr(battery.part, "chemistry", "") == "li-ion" else 3.0
+    floor = 2.5 if view.stated(battery, "chemistry") == "li-ion" else 3.0
     yield at_least(view.landing_voltage / cells, floor, "V", ("landing voltage", ("flight", "landing_voltage_v")))

@@ -1,10 +1,12 @@
 """The open workshop: many windows at once, links that lead out, a craft that cannot be worked out."""
 
 import asyncio
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from rotorwright.errors import InputError, Problem
 from rotorwright.web import desk as desk_module
 from rotorwright.web.answers import Answers
 from rotorwright.web.desk import Desk
@@ -50,3 +52,57 @@ def test_a_link_out_of_the_workshop_is_no_craft_of_it(desk: Desk, tmp_path: Path
 )
 def test_no_other_name_is_a_craft(desk: Desk, name: str) -> None:
     assert desk.table(name) is None
+
+
+@pytest.mark.parametrize(("every", "tells"), [(2.0, [5]), (-1.0, [2, 3, 4, 5])])  # [s], long ago
+def test_edits_that_wait_for_each_other_are_told_together(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch, every: float, tells: list[int]
+) -> None:
+    from nicegui import core
+
+    monkeypatch.setattr(desk_module, "_TELL_EVERY", every)
+    table = desk.table("one")
+    assert table is not None
+    told: list[int] = []
+    written: list[int] = []
+
+    def write(k: int) -> str:
+        written.append(k)
+        if k == 3:
+            raise InputError(Problem("refused", ""))
+        return str(k)
+
+    async def run() -> list[str | BaseException]:
+        core.loop = asyncio.get_running_loop()
+        await table.ready()
+        told.clear()
+        edits = [table.edit(partial(write, k)) for k in range(5)]
+        return await asyncio.gather(*edits, return_exceptions=True)
+
+    table.changed.subscribe(lambda: told.append(table.answers.revision if table.answers else 0))
+    done = asyncio.run(run())
+    assert written == [0, 1, 2, 3, 4]
+    assert [one for one in done if isinstance(one, str)] == ["0", "1", "2", "4"]
+    assert isinstance(done[3], InputError)
+    assert told == tells  # revision 1 is the first reading
+
+
+def test_a_last_edit_that_fails_tells_of_those_before_it(desk: Desk) -> None:
+    from nicegui import core
+
+    table = desk.table("one")
+    assert table is not None
+    told: list[int] = []
+
+    def fail() -> str:
+        raise InputError(Problem("refused", ""))
+
+    async def run() -> None:
+        core.loop = asyncio.get_running_loop()
+        await table.ready()
+        told.clear()
+        await asyncio.gather(table.edit(lambda: "done"), table.edit(fail), return_exceptions=True)
+
+    table.changed.subscribe(lambda: told.append(table.answers.revision if table.answers else 0))
+    asyncio.run(run())
+    assert told == [2]

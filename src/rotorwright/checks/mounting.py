@@ -235,8 +235,7 @@ def strap_short(view: CraftView) -> Iterator[Case]:
     straps = view.of_kind(Strap)
     if not straps:
         raise Missing("the strap")
-    battery = view.part("battery", "size")
-    _, width, height = battery.part.size or (0.0, 0.0, 0.0)
+    _, width, height = view.stated(view.part("battery"), "size")
     decks = [p.part.thickness.value for p in view.craft.with_role("deck") if getattr(p.part, "thickness", None)]  # type: ignore[attr-defined]
     need = 2 * (width + height + (max(decks) if decks else 2e-3)) + _OVERLAP
     for placed in straps:
@@ -265,8 +264,7 @@ def pack_off_deck(view: CraftView) -> Iterator[Case]:
         raise Missing("a deck with size_mm and at_mm")
     spot = battery.places[0]
     carrier = min(decks, key=lambda p: abs(p.places[0].z - spot.z))
-    length = (battery.part.size or (0.0,))[0]
-    half = (carrier.part.size or (0.0,))[0] / 2
+    length, half = view.stated(battery, "size")[0], view.stated(carrier, "size")[0] / 2
     middle = carrier.places[0].x
     on = min(spot.x + length / 2, middle + half) - max(spot.x - length / 2, middle - half)
     yield at_least(max(on, 0.0) / length, 2 / 3, "share", battery)

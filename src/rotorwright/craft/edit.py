@@ -15,6 +15,7 @@ from rotorwright.craft.read import TOP_TABLES, belongs, read_craft
 from rotorwright.craft.tables import PartUse
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text, read_toml
+from rotorwright.units import split_key
 
 __all__ = [
     "Change",
@@ -121,11 +122,19 @@ def _apply(document: tomlkit.TOMLDocument, change: str, file: Path) -> str:
         del table[names[-1]]
         return ""
     dropped = drop_what_is_stale(document, table, value.strip()) if names[-1] == "use" else []
+    for other in [name for name in table if name != names[-1] and _is_same_field(name, names[-1])]:
+        del table[other]
     try:
         put_key(table, names[-1], tomlkit.value(value.strip()))
     except ParseError:
         put_key(table, names[-1], value.strip())  # a plain word needs no quotes here
     return f" (dropped {', '.join(dropped)}: true of the part before)" if dropped else ""
+
+
+def _is_same_field(one: str, other: str) -> bool:
+    """Whether two keys say one thing in two units, such as `mass_g` and `mass_oz`."""
+    fields = [{(stem, unit.dimension) for stem, unit in split_key(key)} for key in (one, other)]
+    return bool(fields[0] & fields[1])
 
 
 def put_key(table: Any, key: str, value: Any) -> None:

@@ -77,7 +77,7 @@ def change_of(craft: Craft, move: Move) -> Change:
         return wiring(file, int(move.at) - 1, "gauge", "gauge_awg", move.value)
     if move.doing == "flight":
         return changing(file, f"flight.{move.field}={move.value:g}")
-    return setting(file, move.at, move.field.partition("_")[0], move.field, move.value)
+    return setting(file, move.at, move.field.rpartition("_")[0] or move.field, move.field, move.value)
 
 
 def _more(craft: Craft, role: str) -> dict[str, Any]:

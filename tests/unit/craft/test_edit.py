@@ -179,3 +179,14 @@ def test_accepting_a_finding_writes_its_reason_and_can_be_undone(tmp_path: Path)
     undo_change(file)
     undo_change(file)
     assert file.read_text() == before
+
+
+def test_a_value_in_another_unit_takes_the_place_of_the_old_one(small_file: Write) -> None:
+    file = small_file()
+    change_craft(file, ["flight.landing_voltage_mv=3500", "motors.mass_oz=1.2"])
+    change_craft(file, ["flight.landing_voltage_v=3.4", "motors.mass_g=33"])
+    text = file.read_text()
+    assert "landing_voltage_v = 3.4" in text
+    assert "mass_g = 33" in text
+    assert "landing_voltage_mv" not in text
+    assert "mass_oz" not in text

@@ -146,12 +146,12 @@ def plan_faults(plan: ArmPlan, motors: Sequence[MotorPlace]) -> list[Fault]:
 
 
 def arm_outline(plan: ArmPlan, radius: float) -> Polygon:
-    """Solid outline of a plate arm along x, without its holes."""
+    """Solid outline of a plate arm along x, without its holes; one that is held to its end has no taper."""
     half, tip = plan.width / 2, plan.tip_width / 2
-    straight = min(plan.clamp, radius)
-    body = Polygon(
-        [(plan.root, -half), (straight, -half), (radius, -tip), (radius, tip), (straight, half), (plan.root, half)]
-    )
+    one_side = [(plan.root, -half), (min(plan.clamp, radius), -half)]
+    if plan.clamp < radius:
+        one_side.append((radius, -tip))
+    body = Polygon([*one_side, *((x, -y) for x, y in reversed(one_side))])
     return filleted(body.union(disc(plan.pad, radius)), plan.fillet)
 
 

@@ -19,7 +19,7 @@ class Part:
     name: str = text("a name, unique on the shelf", required=True)
     mass: Estimate | None = quantity("mass", "mass of one piece, with its own leads and screws unless noted")
     size: tuple[float, ...] | None = series(
-        "outer size along x, y, z as it lies when not turned", "length", length=3, low=0.0
+        "outer size along x, y, z as it lies when not turned", "length", length=3, low=1e-6
     )
     price: float | None = number("price of one pack in the workshop's currency")
     pieces: int = number("pieces in a pack", whole=True, low=1, default=1)

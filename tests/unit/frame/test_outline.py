@@ -1,12 +1,16 @@
 """Arcs found again in drawn outlines, and exact moments."""
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
 import pytest
 import shapely
 
+from rotorwright.craft import Craft
+from rotorwright.frame.arms import arm_outline, plan_arms
 from rotorwright.frame.drawing import disc, filleted, rectangle, rounded, slot
+from rotorwright.frame.materials import materials
 from rotorwright.frame.outline import Outline
 
 
@@ -61,3 +65,17 @@ def test_middles_lie_on_the_arc() -> None:
     path = Outline.of(rounded(rectangle(0.1, 0.04), 0.005)).outer
     radius = np.linalg.norm(path.middles() - path.centres(), axis=1)
     np.testing.assert_allclose(radius[path.bulge != 0], 0.005, rtol=1e-9)
+
+
+@pytest.mark.parametrize(("radius", "tip_at_end"), [(0.03, False), (0.034, False), (0.05, True)])
+def test_an_arm_that_is_held_to_its_end_has_no_taper(craft: Craft, radius: float, tip_at_end: bool) -> None:
+    """12 mm wide, 15 mm at the tip, held to 34 mm: before that the tip's edges would run back on themselves."""
+    table = craft.frame.arm
+    assert table is not None and table.width is not None
+    wide = replace(table, form="plate", tip_width=replace(table.width, value=0.015))
+    wide = replace(wide, width=replace(table.width, value=0.012), root=replace(table.width, value=0.013))
+    plan = replace(plan_arms(wide, materials()["carbon-cross-ply"], 0.034, (0.001,), 0.002), pad=0.006, fillet=0.0)
+    outline = arm_outline(plan, radius)
+    assert outline.is_valid
+    low, high = outline.bounds[1], outline.bounds[3]
+    assert (low, high) == pytest.approx((-0.0075, 0.0075) if tip_at_end else (-0.006, 0.006))

@@ -76,6 +76,7 @@ LINES = {
     + "f" * 6000
     + "] }": "motor 'x': mass has an unknown basis what stands there",
     "size_mm = [3e6, 1, 1]": "motor 'x': size is out of range",
+    "size_mm = [1, 0, 3]": "motor 'x': size is 0 mm",
     "price = 1e300": "motor 'x': price is 1e+300",
     "poles = 1e18": "motor 'x': poles is 1e+18",
     "propeller_mount = [[1]]": "motor 'x': propeller_mount = [[1]] is not known",

@@ -36,13 +36,13 @@ def motor_leads_short(view: CraftView) -> Iterator[Case]:
     controller = view.part("speed-controller")
     if controller.assumed or not controller.places or not view.motors:
         raise Missing(f"at_mm of {controller.id}")
-    size = controller.part.size or (0.0, 0.0, 0.0)
+    half = min(controller.part.size[:2]) / 2 if controller.part.size else 0.0
     motor = view.part("motor").part
     radius = motor.diameter.value / 2 if isinstance(motor, Motor) and motor.diameter else 0.0
     ways = []
     for spot in view.craft.motors:
         nearest = min(controller.places, key=lambda p: np.hypot(p.x - spot.x, p.y - spot.y))
-        ways.append(float(np.hypot(nearest.x - spot.x, nearest.y - spot.y)) - min(size[:2]) / 2 - radius)
+        ways.append(float(np.hypot(nearest.x - spot.x, nearest.y - spot.y)) - half - radius)
     yield at_least(view.field("motor", "wire_length"), max(ways) + 0.01, "m", "motor")
 
 

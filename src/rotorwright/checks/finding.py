@@ -90,6 +90,8 @@ def shown(value: float | str | None, unit: str) -> str:
     if isinstance(value, str):
         return value
     factor, word = _SPOKEN.get(unit, (1.0, unit))
+    if unit == "Hz" and abs(value) >= 1e6:  # of radio, not of a frame
+        factor, word = 1e-6, "MHz"
     return f"{_digits(value * factor)} {word}".rstrip()
 
 

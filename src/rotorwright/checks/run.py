@@ -158,7 +158,7 @@ def _plain(value: object) -> float | str | None:
 def _chance(case: Case) -> float | None:
     """Share of the samples that break the limit; None when nothing scatters."""
     samples = np.asarray(case.margin, dtype=float)
-    if samples.ndim == 0 or samples.size < 2:
+    if samples.ndim == 0:
         return None
     found = samples[1:][~np.isnan(samples[1:])]
     return float(np.mean(found < 0)) if found.size else None

@@ -28,7 +28,6 @@ from rotorwright.parts.electronics import Antenna
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.kinds import KINDS
 from rotorwright.parts.part import Part
-from rotorwright.parts.propulsion import Battery
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.battery import CHEMISTRIES
 from rotorwright.predict.balance import centre_and_inertia
@@ -162,10 +161,9 @@ class CraftView:
     @property
     def full_voltage(self) -> Array:
         """Voltage of a full pack [V]."""
-        battery = self.part("battery").part
-        if not isinstance(battery, Battery):
-            raise Missing("a battery")
-        return self.draws.constant(battery.cells * full_cells()[CHEMISTRIES.index(battery.chemistry)])
+        battery = self.part("battery")
+        full_cell = full_cells()[CHEMISTRIES.index(self.stated(battery, "chemistry"))]
+        return self.draws.constant(self.stated(battery, "cells") * full_cell)
 
     @property
     def landing_voltage(self) -> float:

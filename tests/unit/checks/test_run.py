@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from rotorwright.checks import ColumnsView, CraftView, Missing, Severity, all_rules, check, near_codes, rule_named
-from rotorwright.checks.finding import shown
 from rotorwright.checks.rule import at_least, at_most, same
 from rotorwright.checks.run import check_view
 from rotorwright.craft.model import Craft
@@ -191,22 +190,3 @@ def test_margins() -> None:
     assert np.isnan(at_most(float("nan"), 1.0, "A").margin)
     assert same(True, "a", "a").margin == 1
     assert same(False, "a", "b").margin == -1
-
-
-@pytest.mark.parametrize(
-    ("value", "unit", "words"),
-    [
-        (0.0123, "m", "12.3 mm"),
-        (1.2e-6, "m2", "1.2 mm2"),
-        (0.5, "share", "50 %"),
-        (123.4, "A", "123 A"),
-        (1234.6, "A", "1230 A"),
-        (0.0, "V", "0 V"),
-        (float("inf"), "1", "inf"),
-        (None, "V", "no value that exists"),
-        ("two", "V", "two"),
-        (3.14159 * 1000 / 30, "rad/s", "1000 rpm"),
-    ],
-)
-def test_shown(value: float | str | None, unit: str, words: str) -> None:
-    assert shown(value, unit) == words

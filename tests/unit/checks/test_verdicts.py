@@ -77,6 +77,8 @@ def test_what_is_near_is_one_step_milder(severity: Severity, milder: Severity) -
         ([1.0, -1.0] + 10 * [1.0], None),
         ([1.0, np.nan, -1.0, 1.0, 1.0, 1.0], 0.25),
         ([1.0, 0.0], None),
+        ([1.0, -1.0], 1.0),
+        ([1.0, 0.0, -1.0], 0.5),
         ([1.0], None),
         (1.0, None),
         ([1.0, np.nan], None),

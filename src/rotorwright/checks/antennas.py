@@ -102,7 +102,7 @@ def antenna_connector(view: CraftView) -> Iterator[Case | Skipped]:
     "receiver-antennas-few",
     STOP,
     reads="receiver antenna",
-    says="it takes {limit} antennas; {value} are on the craft",
+    says="antennas it takes: {limit}; on the craft: {value}",
     fix="Add the missing antenna.",
 )
 def receiver_antennas_few(view: CraftView) -> Iterator[Case]:

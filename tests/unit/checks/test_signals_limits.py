@@ -379,12 +379,12 @@ RADIOS: list[Row] = [
     (
         "receiver-antennas-few",
         {"rx.antennas": 2, "+part": ANTENNA_58},
-        [least("rx", "stop", 1.0, 2.0, "1", "It takes 2 antennas; 1 are on the craft")],
+        [least("rx", "stop", 1.0, 2.0, "1", "Antennas it takes: 2; on the craft: 1")],
     ),
     (
         "receiver-antennas-few",
         {**BARE_RX, "rx-antenna": None},
-        [least("rx", "stop", 0.0, 1.0, "1", "It takes 1 antennas; 0 are on the craft")],
+        [least("rx", "stop", 0.0, 1.0, "1", "Antennas it takes: 1; on the craft: 0")],
     ),
     ("receiver-antennas-few", {"rx.antennas": 2, "rx.antenna_connector": "on board"}, []),
     ("receiver-antennas-few", {"rx": None}, [lacks("a receiver")]),

@@ -185,7 +185,7 @@ def fastest(
             low, high = high, high + _SCAN
             met = _limit(c, rotors, along * high, up * high, voc, pitch_limit)
         limits[i] = met
-        for _ in range(11):
+        for _ in range(14):  # to a fifth of a millimetre a second
             middle = 0.5 * (low + high)
             met = _limit(c, rotors, along * middle, up * middle, voc, pitch_limit)
             if met == 0:

@@ -93,7 +93,7 @@ def trim_forces(
     if load < 1.0:
         rotation, lifted, CP, H, _ = _rotor_at(c, rotors, math.nan, weight / c.motors, voc, climb, speed)
         return 0.0, climb, speed, rotation, lifted, CP, H, body_drag(c, climb, speed)
-    H, D, pitch = 0.0, 0.0, 0.0
+    H, D = 0.0, 0.0
     guess = balanced_rotation(c, rotors, math.nan, weight / c.motors, voc, 0.0, 0.0)
     for turn in range(80):
         ahead = D * speed / V if V > 0.0 else 0.0

@@ -433,8 +433,7 @@ RADIOS: list[Row] = [
             (
                 19.9,
                 "warn",
-                "Products of the pilots' channels come within 19.9 MHz of a used one; "
-                "20 MHz are a channel's width",
+                "Products of the pilots' channels come within 19.9 MHz of a used one; 20 MHz are a channel's width",
             ),
         )
     ),

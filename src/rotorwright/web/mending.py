@@ -34,20 +34,18 @@ def offer_remedies(table: OnTable, craft: Craft, finding: Finding) -> None:
         count = f": {behind[0]} of up to {behind[1]}" if behind[1] else ""
         _say(place, f"Trying other parts and settings{count} \u2026")
 
-    ticking = ui.timer(1.0, tell, active=False, immediate=True)
-
     async def look() -> None:
         button.disable()
-        ticking.activate()
+        ticking = ui.timer(1.0, tell, immediate=True)  # made when it is needed: every window has many findings
         try:
             found = await beside(remedies, craft, finding, watch)
         except Stopped:
             return
         except RotorwrightError as error:
-            ticking.deactivate()
+            ticking.cancel()
             _say(place, str(error))
         else:
-            ticking.deactivate()
+            ticking.cancel()
             if not place.is_deleted:
                 _show(place, table, craft, found)
         finally:

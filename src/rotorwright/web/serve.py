@@ -1,5 +1,6 @@
 """Start the workbench on this machine."""
 
+import asyncio
 import gc
 import os
 import socket
@@ -14,6 +15,7 @@ from rotorwright.errors import InputError, Problem
 
 __all__ = ["free_port", "serve"]
 
+_COLLECT_AFTER = 10.0  # [s]
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 
@@ -45,6 +47,25 @@ def _secret(state: Path) -> str:
         return token_urlsafe(32)
 
 
+def _collect_soon() -> Callable[[], None]:
+    """What to do when a window is closed: it leaves rings of objects, which are looked for once a while, for all that
+    have been closed by then; a search takes a good part of a second, in which nobody is answered."""
+    waiting = False
+
+    def collect() -> None:
+        nonlocal waiting
+        waiting = False
+        gc.collect()
+
+    def closed() -> None:
+        nonlocal waiting
+        if not waiting:
+            waiting = True
+            asyncio.get_running_loop().call_later(_COLLECT_AFTER, collect)
+
+    return closed
+
+
 def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[str], None]) -> None:
     """Serve the workbench of `workshop` until it is stopped; `say` prints a line.
 
@@ -70,9 +91,8 @@ def serve(workshop: Path, host: str, port: int, *, show: bool, say: Callable[[st
     app.build_middleware_stack = lambda: Guard(behind(), hosts, keys)  # type: ignore[assignment,method-assign,return-value]
     register(Desk(workshop))
     tell_malformed_once()
-    # a closed window leaves rings of objects, which nobody would look for as rarely as short commands do
     gc.freeze()
-    app.on_delete(lambda: gc.collect())
+    app.on_delete(_collect_soon())
     say(f"The workbench is open at {address if not wider else 'the address above; each token opens one browser'}")
     say("Stop it with Ctrl+C.")
     ui.run(

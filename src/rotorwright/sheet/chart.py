@@ -110,7 +110,8 @@ def _panel(picture: Picture, panel: Panel, across: Scale, top: float, last: bool
         x = across.at(tick)
         picture.line([(x, top), (x, top + _PANEL)], "line", 0.8)
         if last:
-            picture.text(x, top + _PANEL + 18, f"{tick:.6g}", _SIZE, "soft", "middle")
+            label = f"{tick:.6g}"  # one at the right edge moves in as far as it is long
+            picture.text(min(x, _WIDTH - 4.2 * len(label)), top + _PANEL + 18, label, _SIZE, "soft", "middle")
     picture.line([(_LEFT, top), (_LEFT, top + _PANEL), (_WIDTH - _RIGHT, top + _PANEL)], "soft", 1.0)
     for index, line in enumerate(panel.lines):
         _line(picture, line, across, up, index)

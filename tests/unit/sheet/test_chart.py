@@ -41,7 +41,7 @@ def test_an_empty_chart_is_still_a_picture() -> None:
 
 
 def test_the_last_number_of_the_axis_stays_inside_the_picture() -> None:
-    """Four digits of 13 units are some 33 wide (0.63 of their height each), and stand in the middle of their place."""
+    """Four digits of 13 units are some 33 wide (0.63 of their height each) and stand centred on their place."""
     drawn = ElementTree.fromstring(line_chart("t", "x", (Panel("y", (Line("l", [1800, 4200], [1, 2]),)),)))
     last = next(node for node in drawn.iter() if node.text == "4500")
     assert float(last.get("x", 0)) + 33 / 2 <= 480

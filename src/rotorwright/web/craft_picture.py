@@ -1,9 +1,7 @@
 """The craft from above and in space, to scale; parts are picked, moved and weighed by eye here."""
 
-import asyncio
 import json
 import math
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from html import escape
 from typing import Any
@@ -13,23 +11,20 @@ from nicegui.events import GenericEventArguments
 
 from rotorwright.errors import RotorwrightError
 from rotorwright.predict.craft_bodies import EYES
-from rotorwright.search.gram import GramPlace, gram_prices
 from rotorwright.web.answers import Answers
-from rotorwright.web.beside import beside
 from rotorwright.web.choices import choice, switch
 from rotorwright.web.desk import OnTable
+from rotorwright.web.drawings import drawings
 from rotorwright.web.part_moves import put_at
 from rotorwright.web.picked import Picked
-from rotorwright.web.picture_layers import SHOWN, TURNS, Layers, Wish, layers
-from rotorwright.web.picture_view import SIDES, View
+from rotorwright.web.picture_layers import SHOWN, TURNS, Layers, Wish
+from rotorwright.web.picture_view import SIDES
 from rotorwright.web.theme import act, display
 
 __all__ = ["show_picture"]
 
 _HEAD = '<link rel="stylesheet" href="/static/table.css"><script src="/static/picture.js" defer></script>'
 _SPACE = "space"
-# A thread of its own: long work beside the page must not keep the picture waiting.
-_DRAWING = ThreadPoolExecutor(1, thread_name_prefix="picture")
 _HINT = "Click to pick, again for what lies below; drag to move. Keys: Tab, arrows, Enter."
 _MOVING = "arrows then move the picked part by 1 mm, with Shift by 5 mm; a finger may drag it (d)"
 
@@ -48,12 +43,10 @@ class _Picture:
         self.table, self.picked = table, picked
         self.wish, self.moving, self.in_space = Wish(), False, False
         self.display = display()
-        self._views: tuple[int, dict[str, View]] = (-1, {})
-        self._prices: tuple[int, tuple[GramPlace, ...]] = (-1, ())
-        self._tries = 0
+        self.drawings, self._tries = drawings(table), 0
         self._lay_out()
         now = table.answers
-        self._put(self._draw(now, self.wish) if now and now.craft else None)
+        self._put(self.drawings.draw(now, self.wish, self.display) if now and now.craft else None)
         table.changed.subscribe(self.refresh)
         picked.changed.subscribe(self._tell)
         picked.lighting.subscribe(self._tell)
@@ -118,33 +111,20 @@ class _Picture:
         if now is None or now.craft is None:
             self._put(None)
             return
-        drawn = await asyncio.get_running_loop().run_in_executor(_DRAWING, self._draw, now, wish)
-        if now is not self.table.answers or wish != self.wish or self.frame.is_deleted:
-            return
-        self._put(drawn)
-        if wish.shown == "price" and self._prices[0] != now.revision:
-            await self._price(now)
+        await self._show(now, wish)
+        if wish.shown == "price":
+            try:
+                await self.drawings.price(now)
+            except RotorwrightError as error:
+                if not self.words.is_deleted:
+                    self.words.set_content(f"<p>A gram has no price here: {escape(str(error))}.</p>")
+                return
+            await self._show(now, wish)
 
-    async def _price(self, now: Answers) -> None:
-        assert now.craft is not None
-        try:
-            found = await beside(gram_prices, now.craft, samples=0)
-        except RotorwrightError as error:
-            if not self.words.is_deleted:
-                self.words.set_content(f"<p>A gram has no price here: {escape(str(error))}.</p>")
-            return
-        self._prices = (now.revision, found)
-        latest = self.table.answers
-        if latest is not None and latest.revision == now.revision and not self.frame.is_deleted:
-            await self.refresh()
-
-    def _draw(self, now: Answers, wish: Wish) -> Layers:
-        assert now.craft is not None
-        if self._views[0] != now.revision:
-            self._views = (now.revision, {})
-        view = self._views[1].setdefault(wish.side, View(now.craft, wish.side))
-        prices = self._prices[1] if self._prices[0] == now.revision else None
-        return layers(view, now.report, wish, prices, self.display)
+    async def _show(self, now: Answers, wish: Wish) -> None:
+        drawn = await self.drawings.draw_beside(now, wish, self.display)
+        if now is self.table.answers and wish == self.wish and not self.frame.is_deleted:
+            self._put(drawn)
 
     def _put(self, drawn: Layers | None) -> None:
         """Send what differs; a broken file leaves the last picture, faded."""

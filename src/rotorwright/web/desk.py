@@ -1,22 +1,21 @@
 """The open workshop: its craft files, watched, each with its latest answers; every window looks at the same."""
 
 import asyncio
-import time
-from collections.abc import AsyncIterator, Callable
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from nicegui import Event, background_tasks
+from nicegui import background_tasks
 from nicegui.logging import log
 
 from rotorwright.craft.edit import change_craft, undo_change
 from rotorwright.craft.journal import Change, Journal
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text
+from rotorwright.web.telling import Telling, hurried
 
 if TYPE_CHECKING:
     from rotorwright.web.answers import Answers
@@ -24,7 +23,6 @@ if TYPE_CHECKING:
 __all__ = ["Desk", "OnTable", "stays_inside"]
 
 _LOOK_EVERY = 0.4  # [s]
-_TELL_EVERY = 2.0  # [s]
 # One thread for what a person waits for, one for the bars that follow: the kernels let go of the interpreter.
 _QUICK = ThreadPoolExecutor(1, thread_name_prefix="answers")
 _SLOW = ThreadPoolExecutor(1, thread_name_prefix="bars")
@@ -55,12 +53,10 @@ class OnTable:
     def __init__(self, file: Path) -> None:
         self.file = file
         self.answers: Answers | None = None
-        self.changed: Event[[]] = Event()
-        self.found: Event[[]] = Event()
+        self.changed, self.found = Telling(), Telling()
         self._revision = 0
         self._stamp = _Stamp.of(file)
-        self._first, self._writing = asyncio.Lock(), asyncio.Lock()
-        self._waiting, self._told, self._told_at = 0, 0, 0.0
+        self._first, self._writing, self._following = asyncio.Lock(), asyncio.Lock(), asyncio.Lock()
 
     async def ready(self) -> "Answers":
         """The latest answers, computed now if nobody has asked before."""
@@ -70,22 +66,12 @@ class OnTable:
         return self.answers
 
     async def refresh(self) -> None:
-        """Read the file again and tell every window; bars follow by themselves."""
-        await self._read()
-        self._tell()
-
-    async def _read(self) -> None:
+        """Read the file again and tell every window; findings and bars follow by themselves."""
         self._revision += 1
         self._stamp = _Stamp.of(self.file)
         now = await _run(_QUICK, partial(_answers, self.file, self._revision))
         if now.revision == self._revision:
             self.answers = now
-
-    def _tell(self) -> None:
-        """Tell of the latest answers, once."""
-        now = self.answers
-        if now is not None and now.revision > self._told:
-            self._told, self._told_at = now.revision, time.monotonic()
             self.changed.emit()
             background_tasks.create(self._more(now), name=f"findings and bars of {self.file.name}")
 
@@ -96,13 +82,14 @@ class OnTable:
             return
         from rotorwright.web.answers import with_bars, with_findings
 
-        for more, told in ((with_findings, self.found), (with_bars, self.changed)):
-            if now.revision != self._revision:
-                return
-            now = await _run(_SLOW, partial(more, now))
-            if now.revision == self._revision:
-                self.answers = now
-                told.emit()
+        async with self._following:
+            for more, told in ((with_findings, self.found), (with_bars, self.changed)):
+                if now.revision != self._revision:
+                    return
+                now = await _run(_SLOW, partial(more, now))
+                if now.revision == self._revision:
+                    self.answers = now
+                    told.emit()
 
     async def change(self, *changes: str) -> str:
         """Write changes such as `battery.use=NAME` through the journal; returns what was done.
@@ -116,34 +103,20 @@ class OnTable:
         return await self.edit(lambda: undo_change(self.file))
 
     async def edit(self, write: Callable[[], str]) -> str:
-        """Run `write`, which saves through the journal, unless the file is not the one on screen.
+        """Run `write`, which saves through the journal, unless the file is not the one on screen."""
+        with hurried():
+            async with self._writing:
+                return await self._edited(write)
 
-        Of edits that wait for each other the windows are told together, once in a while at least.
-        """
-        async with self._turn():
-            shown = await self.ready()
-            if shown.craft is not None and read_text(self.file) != shown.text:
-                await self._read()
-                fix = "It is shown now as it stands; look, then make your change again."
-                raise InputError(Problem("the file was edited elsewhere, nothing was written", fix, "", self.file))
-            what: str = await _run(_QUICK, write)
-            await self._read()
-            return what
-
-    @asynccontextmanager
-    async def _turn(self) -> AsyncIterator[None]:
-        """One edit at a time; the last of those that wait tells the windows."""
-        self._waiting += 1
-        try:
-            await self._writing.acquire()
-        finally:
-            self._waiting -= 1
-        try:
-            yield
-        finally:
-            self._writing.release()
-            if not self._waiting or time.monotonic() - self._told_at > _TELL_EVERY:
-                self._tell()
+    async def _edited(self, write: Callable[[], str]) -> str:
+        shown = await self.ready()
+        if shown.craft is not None and read_text(self.file) != shown.text:
+            await self.refresh()
+            fix = "It is shown now as it stands; look, then make your change again."
+            raise InputError(Problem("the file was edited elsewhere, nothing was written", fix, "", self.file))
+        what: str = await _run(_QUICK, write)
+        await self.refresh()
+        return what
 
     def before(self) -> Path | None:
         """The file of the version before, None when there is none or it is no craft of this folder."""

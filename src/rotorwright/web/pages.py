@@ -1,5 +1,6 @@
 """Addresses of the workbench: which page answers where."""
 
+import asyncio
 import time
 from collections.abc import Awaitable, Callable, Iterator
 from contextlib import contextmanager
@@ -33,6 +34,8 @@ _NOTHING = '<!doctype html><title>Not here</title><p>Nothing is here. <a href="/
 
 # A craft that nobody has opened since the start may wait for kernels to be compiled [s].
 _PATIENCE = 120.0
+
+_TURN = asyncio.Lock()
 
 
 def register(desk: Desk) -> None:
@@ -84,6 +87,8 @@ async def _show(desk: Desk, name: str, room: str) -> None:
         with page("Not here", desk):
             ui.html("<p>The workshop has no such craft or room.</p>", sanitize=False)
         return
+    async with _TURN:  # pages asked for together are drawn one at a time, and sockets are answered between them
+        await asyncio.sleep(0)
     module, function = _SHOWN[room]
     show: Show = getattr(import_module(f"rotorwright.web.{module}"), function)
     with _being_drawn():

@@ -1,6 +1,7 @@
 """The guard: hosts, origins, tokens and sizes."""
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
@@ -58,7 +59,8 @@ def _ask(
     async def send(message: dict[str, Any]) -> None:
         sent.append(message)
 
-    asyncio.run(guard(scope, receive, send))
+    with ThreadPoolExecutor(1) as alone:  # a browser of other tests may hold the loop of this thread
+        alone.submit(asyncio.run, guard(scope, receive, send)).result()
     return sent
 
 

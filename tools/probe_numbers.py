@@ -6,7 +6,8 @@
 Each input is walked from 20 % below to 20 % above its value, and in tiny steps about it, and every nominal number of
 the report is followed. A step is taken for a jump when it is more than eight times the median step and more than
 1e-4 of the number, and keeps more than half of its height while the interval is halved five times: a steep slope
-would keep a thirtieth. What is known to jump, and why, stands in `tests/properties/declared_jumps.py`.
+would keep a thirtieth. An entry of a place or a tensor is held against the largest entry, since others are nought but
+for rounding. What is known to jump, and why, stands in `tests/properties/declared_jumps.py`.
 """
 
 import argparse
@@ -245,13 +246,21 @@ class Walk:
             steps = np.abs(np.diff(values))
             if not np.isfinite(steps).any():
                 continue
-            scale = float(np.nanmax(np.abs(values)))
+            scale = self.scale(name, places)
             least = max(TIMES_MEDIAN * float(np.nanmedian(steps)), SHARE * scale)
             for k in np.argsort(np.where(np.isfinite(steps), -steps, 0.0))[:2]:
                 if steps[k] > least:
                     at, height = self.halved(name, float(places[k]), float(places[k + 1]))
                     if height > KEPT * steps[k]:
                         yield name, at, height, scale
+
+    def scale(self, name: str, places: Array) -> float:
+        """The largest value of a number between `places`; of an entry of a place or tensor that of all entries."""
+        whole = re.sub(r"(\[\d\])+$", "", name)
+        if whole == name:
+            return float(np.nanmax(np.abs(self.line(name, places))))
+        rows = [self.at(float(x)) for x in places]
+        return float(np.nanmax([abs(row[key]) for row in rows for key in row if key.startswith(f"{whole}[")]))
 
     def halved(self, name: str, a: float, b: float) -> tuple[float, float]:
         """Where the step is, and what is left of it after the interval has been halved towards the larger half."""

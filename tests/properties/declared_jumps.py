@@ -51,6 +51,13 @@ JUMPS = (
         "by a second, or by the segments between two readings (25 s of 440 s at the most on the demo craft).",
     ),
     Declared(
+        "landing at once",
+        r"endurance\.(?!full_throttle_share|peak|landing|reserve).*|heat\..*",
+        0.5,
+        "With a landing voltage near that of a full pack a flight lasts some seconds, a step of it a large share.",
+        r"flight\.landing_voltage",
+    ),
+    Declared(
         "reserve",
         r"endurance\.reserve",
         1.0,

@@ -60,7 +60,7 @@ def swap_command(
     fits
         Leave out what brings a new stop.
     equal
-        Hold the basis equal: energy (of packs), copper (the motor rewound for each pack's cells) or weight.
+        Hold the basis equal: energy (of packs), copper (the motor rewound for each pack's cells), weight, or thrust.
     samples
         How many samples make the bounds; 0 for none.
     seed
@@ -90,6 +90,7 @@ def swap_command(
         shown=shown,
         only_fitting=fits,
         put=put,
+        same_thrust=equal == "thrust",
         notes=notes,
         seed=seed,
     )

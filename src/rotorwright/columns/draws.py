@@ -71,7 +71,7 @@ class Draws:
 
     def of(self, estimate: Estimate, key: str) -> Array:
         """Samples of an estimate [SI], shape (rows,): its value in row 0; a positive value stays positive."""
-        return estimate.value * self.factor(estimate.relative, key, estimate.law)
+        return estimate.value * self.factor(estimate.relative, estimate.chance or key, estimate.law)
 
     def constant(self, value: float) -> Array:
         """One value in every row."""

@@ -148,14 +148,14 @@ def put_key(table: Any, key: str, value: Any) -> None:
 
 
 def drop_what_is_stale(document: tomlkit.TOMLDocument, table: Any, use: str) -> list[str]:
-    """A reading belongs to the part it was taken of, and a weighing of the craft to the parts it had.
+    """A reading and a reason belong to the part they speak of, and a weighing of the craft to the parts it had.
 
     Takes them out before another part, `use`, comes into the place of `table`; returns the keys that went.
     """
     if table.get("use") == use.strip("\"'"):
         return []
     # the tilt of a camera is how it is put on, not what it is
-    stale = [name for name in table if not belongs(name, PartUse) and not name.startswith("tilt_")]
+    stale = [name for name in table if name == "why" or (not belongs(name, PartUse) and not name.startswith("tilt_"))]
     for name in stale:
         del table[name]
     if "weighed" in document:

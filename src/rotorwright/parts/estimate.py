@@ -64,13 +64,15 @@ def usual_sd(basis: Basis, field: str, value: float) -> float:
 class Estimate:
     """A value [SI], its standard deviation [same unit] and its basis.
 
-    `law` names the scaling law it follows from: values of one law share part of their error.
+    `law` names the scaling law it follows from: values of one law share part of their error. `chance` is the key of
+    another estimate whose error it shares wholly, as `part.field`; '' for an error of its own.
     """
 
     value: float
     sd: float = 0.0
     basis: Basis = Basis.DATASHEET
     law: str = ""
+    chance: str = ""
 
     @property
     def relative(self) -> float:

@@ -80,37 +80,40 @@ def shadow_area(bodies: Sequence[Floats], axis: int, step: float = 0.0) -> float
 
 
 @kernel
-def _edges(hull: Floats) -> Floats:
-    """Inward distance of a point from each edge as a x + b y + c: rows (a, b, c)."""
-    n = hull.shape[0]
-    lines = np.empty((n, 3))
-    for k in range(n):
-        ax, ay = hull[k]
-        bx, by = hull[(k + 1) % n]
-        length = math.sqrt((bx - ax) ** 2 + (by - ay) ** 2)
-        a, b = (ay - by) / length, (bx - ax) / length
-        lines[k, 0], lines[k, 1], lines[k, 2] = a, b, -a * ax - b * ay
-    return lines
+def _add_edge(sums: Floats, a: Floats, b: Floats) -> None:
+    """Add what lies beyond an edge from a to b to `sums` (rows, columns + 1): width times what it leaves of its cell
+    there, the rest to the next column; sums along a row are then areas to the left of it, signed by its direction."""
+    if a[0] == b[0]:
+        return
+    columns = sums.shape[1] - 1
+    slope, way = (b[1] - a[1]) / (b[0] - a[0]), 1.0 if b[0] > a[0] else -1.0
+    left, right = min(a[0], b[0]), max(a[0], b[0])
+    for i in range(math.floor(left), math.ceil(right)):
+        from_, to = max(left, i), min(right, i + 1.0)
+        y0, y1 = a[1] + slope * (from_ - a[0]), a[1] + slope * (to - a[0])
+        low, high = min(y0, y1), max(y0, y1)
+        for j in range(math.floor(low), max(math.ceil(high), math.floor(low) + 1)):
+            below, above = max(low, j), min(high, j + 1.0)
+            share = (above - below) / (high - low) if high > low else 1.0
+            width, column = way * share * (to - from_), min(j, columns - 1)
+            within = 0.5 * (below + above) - column
+            sums[i, column] += width * (1.0 - within)
+            sums[i, column + 1] += width * within
 
 
 @kernel
 def cover(covered: Floats, points: Floats) -> None:
-    """Raise each cell (rows, columns) to the share of it that lies inside the hull of `points` (n, 2) [cells].
-
-    The share is what the edges leave of a cell of width one across each of them: exact along the axes but in cells
-    with a corner.
-    """
+    """Raise each cell (rows, columns) to the share of it that lies inside the hull of `points` (n, 2) [cells]."""
     hull = _hull(points)
     if hull.shape[0] < 3:
         return
-    lines = _edges(hull)
     x0, x1 = math.floor(hull[:, 0].min()), math.ceil(hull[:, 0].max())
     y0, y1 = math.floor(hull[:, 1].min()), math.ceil(hull[:, 1].max())
-    for i in range(x0, x1):
-        for j in range(y0, y1):
-            share, k = 1.0, 0
-            while k < lines.shape[0] and share > covered[i, j]:
-                inward = lines[k, 0] * (i + 0.5) + lines[k, 1] * (j + 0.5) + lines[k, 2]
-                share -= min(max(0.5 - inward, 0.0), 1.0)
-                k += 1
-            covered[i, j] = max(covered[i, j], share)
+    sums, corner = np.zeros((x1 - x0, y1 - y0 + 1)), np.array([float(x0), float(y0)])
+    for k in range(hull.shape[0]):
+        _add_edge(sums, hull[k] - corner, hull[(k + 1) % hull.shape[0]] - corner)
+    for i in range(x1 - x0):
+        share = 0.0
+        for j in range(y1 - y0):
+            share += sums[i, j]
+            covered[x0 + i, y0 + j] = max(covered[x0 + i, y0 + j], min(abs(share), 1.0))

@@ -7,9 +7,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Prediction", "plain"]
+__all__ = ["FEWEST_SAMPLES", "Prediction", "plain"]
 
 Array = NDArray[np.float64]
+
+FEWEST_SAMPLES = 20
+"""Samples below which nothing is said of 5-95 % bounds: one of twenty lies beyond each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,7 @@ class Prediction:
         if not np.isfinite(nominal):
             return cls.absent(unit, reason or "no solution")
         found = samples[1:][np.isfinite(samples[1:])]
-        if len(found) < 20:
+        if len(found) < FEWEST_SAMPLES:
             return cls(nominal, None, None, unit, reason, samples)
         low, high = (float(q) for q in np.quantile(found, (0.05, 0.95)))
         lost = 1 - len(found) / (len(samples) - 1)

@@ -4,11 +4,14 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
+import tomlkit
+
 from rotorwright.craft.edit import change_craft
 from rotorwright.craft.files import write_whole
 from rotorwright.craft.model import Craft
 from rotorwright.errors import InputError, Problem
 from rotorwright.parts.source_map import read_text
+from rotorwright.search.measures import MEASURES
 from rotorwright.search.space import Space
 from rotorwright.search.swapped import swapped
 
@@ -38,14 +41,36 @@ def write_craft_with(space: Space, parts: Mapping[str, str], file: Path) -> str:
     Raises InputError when the file exists, which is never written over, or cannot be written.
     """
     now = {choice.placed.id: choice.placed.part.name for choice in space.choices}
-    changes = [f"{place}.use={name}" for place, name in parts.items() if now[place] != name]
+    changes = []
+    for place, name in parts.items():
+        if now[place] != name:
+            changes += [f"{place}.use={name}", f"{place}.why={_quoted(_why(space))}"]
     _claim(file)
     try:
         write_whole(file, read_text(space.craft.file))
-        return change_craft(file, [*changes, f"previous={space.craft.file.name}"])
+        return change_craft(file, [*changes, *_titled(space, file)])
     except BaseException:
         file.unlink(missing_ok=True)
         raise
+
+
+def _why(space: Space) -> str:
+    goals = ", ".join(f"{'more' if goal.way > 0 else 'less'} {MEASURES[goal.measure].words}" for goal in space.goals)
+    return f"Of a search, {space.file.name}, for {goals}." if goals else f"Of a search, {space.file.name}."
+
+
+def _titled(space: Space, file: Path) -> list[str]:
+    """A version and a note of its own: those of the craft it came from speak of that one."""
+    title = space.craft.title
+    lead = f"{title.name.casefold().replace(' ', '-')}-"
+    version = file.stem[len(lead) :] if file.stem.casefold().startswith(lead) else file.stem
+    changes = [f"previous={_quoted(space.craft.file.name)}", f"version={_quoted(version)}"]
+    note = f"{title.full} with other parts, from a search by {space.file.name}."
+    return [*changes, f"note={_quoted(note)}"]
+
+
+def _quoted(text: str) -> str:
+    return tomlkit.item(text).as_string()
 
 
 def _claim(file: Path) -> None:

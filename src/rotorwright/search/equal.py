@@ -1,4 +1,4 @@
-"""Comparisons on an equal basis: same battery energy, same motor copper, same all-up weight."""
+"""Comparisons on an equal basis: same battery energy, same motor copper, same all-up weight, same thrust."""
 
 from dataclasses import replace
 
@@ -18,18 +18,19 @@ BASES = {
     "energy": "each pack is scaled to the present one's energy, mass and resistance along by the laws",
     "copper": "the motor is rewound with the same copper for each pack's cells: Kv times cells is held",
     "weight": "each part is given the present one's mass, as if the difference were carried or saved elsewhere",
+    "thrust": "in place of full throttle each stands at the thrust that the present craft reaches; who does not "
+    "reach it has no numbers there",
 }
 """What is held equal, by the word for it."""
 
 
 def equal_basis(name: str, placed: PlacedPart) -> Putting:
     """How to put a candidate in place on an equal basis; InputError when the basis does not fit the part."""
-    ways: dict[str, Putting] = {"energy": _same_energy, "copper": _same_copper, "weight": _same_weight}
-    if name not in ways:
-        raise InputError(Problem(f"nothing can be held equal by '{name}'", f"Known: {', '.join(ways)}."))
+    if name not in _WAYS:
+        raise InputError(Problem(f"nothing can be held equal by '{name}'", f"Known: {', '.join(_WAYS)}."))
     if name in ("energy", "copper") and not isinstance(placed.part, Battery):
         raise InputError(Problem(f"equal {name} compares packs, not a {placed.part.kind}", "Swap the battery."))
-    return ways[name]
+    return _WAYS[name]
 
 
 def _energy(battery: Battery) -> float:
@@ -81,4 +82,14 @@ def _same_weight(craft: Craft, placed: PlacedPart, part: Part) -> Craft:
     now = find_placed(made, placed.id)
     if placed.part.mass is None:
         raise CannotCompute(f"nobody knows what {placed.part.name} weighs")
-    return swapped(craft, placed, replace(part, mass=placed.part.mass.times(placed.count / now.count)))
+    same = placed.part.mass.times(placed.count / now.count)
+    chance = same.chance or f"{placed.part.name}.mass"
+    return swapped(craft, placed, replace(part, mass=replace(same, chance=chance)))
+
+
+_WAYS: dict[str, Putting] = {
+    "energy": _same_energy,
+    "copper": _same_copper,
+    "weight": _same_weight,
+    "thrust": swapped,  # nothing is changed on the craft: the thrust is held where full throttle is solved
+}

@@ -19,7 +19,7 @@ from rotorwright.parts.part import Part
 from rotorwright.parts.solids import solid_of
 from rotorwright.physics.air import GRAVITY
 from rotorwright.physics.endurance import END
-from rotorwright.physics.powertrain import OK
+from rotorwright.physics.powertrain import OK, TOO_HEAVY
 from rotorwright.physics.rows import CRAFT, POINT, TRIM
 from rotorwright.predict.balance import centre_and_inertia
 from rotorwright.predict.endurance import flown
@@ -35,6 +35,8 @@ Points = NDArray[np.void]
 T = TypeVar("T")
 
 _THREADS = 4
+# The craft whose thrust is held reaches it at full throttle, give or take the solver's last digits.
+_FULL = 1.0 + 1e-6
 
 
 class SharedDraws(Draws):
@@ -68,7 +70,8 @@ class _Fewer(Draws):
 class Fleet:
     """Craft in one batch; `columns` hold `rows` rows for each in turn, `masses` their all-up mass (craft, rows) [kg].
 
-    `reasons` says of a craft why it has no columns; its rows are then NaN in every result.
+    `reasons` says of a craft why it has no columns; its rows are then NaN in every result. `held` is the thrust of
+    the whole craft [N], (rows,), at which each stands in place of full throttle; None for full throttle itself.
     """
 
     craft: tuple[Craft, ...]
@@ -78,6 +81,7 @@ class Fleet:
     solved: NDArray[np.int64]
     reasons: tuple[str, ...]
     draws: Draws
+    held: Array | None = None
 
     def _all(self, found: Array) -> Array:
         """Values of the solved craft (n, ...) spread over all craft, NaN for the rest: (craft, rows)."""
@@ -110,8 +114,17 @@ class Fleet:
 
     @cached_property
     def full(self) -> Points:
-        """Full throttle, fresh and standing, POINT (craft, rows)."""
-        return self._points(POINT, self.columns.solve(duty=1.0) if self.columns else None)
+        """Full throttle, or the thrust held where that is reached, fresh and standing, POINT (craft, rows)."""
+        if self.columns is None or self.held is None:
+            return self._points(POINT, self.columns.solve(duty=1.0) if self.columns else None)
+        thrust = np.tile(self.held, len(self.solved)) / self.columns.craft["motors"]
+        found = self.columns.solve(thrust=thrust)
+        found["status"] = np.where((found["status"] <= TOO_HEAVY) & (found["duty"] <= _FULL), OK, -1)
+        return self._points(POINT, found)
+
+    def at_thrust_of(self, k: int) -> "Fleet":
+        """The same craft, each held at the thrust that craft `k` reaches at full throttle."""
+        return replace(self, held=self.full["thrust"][k] * self.row["motors"][k])
 
     @cached_property
     def in_flight(self) -> Points:
@@ -213,6 +226,7 @@ class Fleet:
             solved=np.array([n for n, k in enumerate(chosen) if k in at], np.int64),
             reasons=tuple(self.reasons[k] for k in chosen),
             draws=draws,
+            held=None if self.held is None else self.held[: draws.rows],
         )
 
 

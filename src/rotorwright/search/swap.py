@@ -105,6 +105,7 @@ def swap(
     findings: bool = True,
     only_fitting: bool = False,
     put: Putting = swapped,
+    same_thrust: bool = False,
     notes: Sequence[str] = (),
     seed: int = 0,
 ) -> Swap:
@@ -114,6 +115,7 @@ def swap(
     unless given; where even that is too long, of the first `shown` only. For those also the rules are run.
     only_fitting: leave out what brings a new stop
     put: how a candidate comes into its place, as on an equal basis, which `notes` tell
+    same_thrust: in place of full throttle, each stands at the thrust that the present craft reaches
     A whole-craft weighing is left aside on both sides: it holds for the present parts only.
     """
     base = unweighed(craft)
@@ -124,7 +126,7 @@ def swap(
             names.append(part.name)
         except CannotCompute as error:
             broken.append(SwapRow(part.name, {}, {}, {}, None, str(error)))
-    columns = _Columns(variants, samples, seed)
+    columns = _Columns(variants, samples, seed, same_thrust)
     order = columns.sort(goal)
     left_out: tuple[str, ...] = ()
     if only_fitting:
@@ -135,6 +137,8 @@ def swap(
     if findings:
         rows[:shown] = _with_findings(rows[:shown], base, [variants[k] for k in order[:shown]], placed.part.kind)
     present = columns.row(0, names[0])
+    same = [part.name for part in parts if part.name == placed.part.name and part != placed.part]
+    known = [f"{name} on the craft is the one that was weighed or measured, the other the shelf's" for name in same]
     weighing = ["the whole-craft weighing is left aside on both sides"] if craft.weighed != base.weighed else []
     return Swap(
         craft=craft.title.full,
@@ -148,7 +152,7 @@ def swap(
         bounded=bounded if flown else 0,
         flown_samples=flown,
         samples=samples,
-        notes=(*notes, *weighing),
+        notes=(*notes, *known, *weighing),
     )
 
 
@@ -164,10 +168,13 @@ def _allowed(rows: int, shown: int, samples: int, asked: int | None) -> tuple[in
 class _Columns:
     """Values of every measure over the variants; variant 0 is the present craft."""
 
-    def __init__(self, variants: Sequence[Craft], samples: int, seed: int) -> None:
+    def __init__(self, variants: Sequence[Craft], samples: int, seed: int, same_thrust: bool) -> None:
         self.variants = variants
         self.nominal = fleet_of(variants) if samples else None
         self.fleet = fleet_of(variants, samples, seed)
+        if same_thrust:
+            self.nominal = self.nominal and self.nominal.at_thrust_of(0)
+            self.fleet = self.fleet.at_thrust_of(0)
         self.unpriced = [unpriced(one) for one in variants]
         self.dear: dict[int, tuple[Fleet, int]] = {}
         self._known: dict[tuple[int, str], Array] = {}

@@ -40,6 +40,7 @@ BAD: dict[tuple[str, ...], str] = {
     ("report", "a" * 300): "cannot be read",
     ("report", "good.toml", "--samples", "-1"): "--samples -1 is out of range",
     ("report", "good.toml", "--samples", "1000000000"): "out of range",
+    ("report", "good.toml", "--samples", "19"): "too few for 5-95 % bounds",
     ("report", "good.toml", "--samples", "many"): "many",
     ("trust", "good.toml", "--samples", "1000000000"): "out of range",
     ("report", "good.toml", "--sample", "5"): "--sample",

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from rotorwright.craft.read import read_craft
 from rotorwright.errors import InputError
 from rotorwright.search.craft_from import craft_with, new_file, write_craft_with
 from rotorwright.search.fleet import fleet_of
-from rotorwright.search.space import Choice, Space
+from rotorwright.search.space import Choice, Goal, Space
 from rotorwright.search.swapped import choose, find_placed, own_shelf, unweighed
 
 Read = Callable[[int], Craft]
@@ -38,6 +39,20 @@ def test_the_file_is_the_craft(space: Space) -> None:
     written, built = unweighed(read_craft(file)), craft_with(space, PARTS)
     assert float(fleet_of([written]).masses[0, 0]) == float(fleet_of([built]).masses[0, 0])
     assert 'previous = "lapwing-3.toml"' in file.read_text()
+
+
+def test_it_speaks_for_itself(space: Space) -> None:
+    """Reasons, version and note of the craft it came from are not carried over to other parts."""
+    file = new_file(space, "lapwing-9")
+    write_craft_with(replace(space, goals=(Goal("weight", -1), Goal("flight-time", 1))), PARTS, file)
+    written = read_craft(file)
+    assert written.title.full == "Lapwing 9"
+    assert written.title.note == "Lapwing 3 with other parts, from a search by lapwing-3.toml."
+    whys = {placed.id: placed.why for placed in written.parts}
+    told = "Of a search, lapwing-3.toml, for less all-up weight, more flight time as flown."
+    assert {whys[place] for place in PARTS} == {told}
+    kept = {placed.id: placed.why for placed in space.craft.parts if placed.id not in PARTS}
+    assert {place: whys[place] for place in kept} == kept
 
 
 def test_paths_are_taken_as_they_are(space: Space) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 
 from rotorwright.craft.model import Craft
@@ -72,10 +73,28 @@ def test_equal_copper_holds_kv_times_cells(lapwing: Read) -> None:
 
 
 def test_equal_weight(lapwing: Read) -> None:
+    """Equal in every sample: the part on paper has the present one's mass, whatever that turns out to be."""
     craft = unweighed(lapwing(3))
     made = put(craft, "motors", "motor-2508-1250", "weight")
-    weight = MEASURES["weight"].values(fleet_of([craft, made]))[:, 0]
+    weight = MEASURES["weight"].values(fleet_of([craft, made], 50))
     assert weight[1] == pytest.approx(weight[0], rel=1e-12)
+    assert np.std(weight[0]) > 0.0
+
+
+def test_equal_thrust(lapwing: Read) -> None:
+    """A smaller disc lifts the same with more power (momentum theory), or not at all; the present one is as it was."""
+    craft = unweighed(lapwing(3))
+    smaller = put(craft, "propeller", "4x4-3", "thrust")
+    larger = put(craft, "propeller", "6x4-2", "thrust")
+    whole = fleet_of([craft, smaller, larger], 50)
+    fleet = whole.at_thrust_of(0)
+    assert fleet.full["thrust"][0] == pytest.approx(whole.full["thrust"][0], rel=1e-6)
+    assert MEASURES["current"].values(fleet)[0] == pytest.approx(MEASURES["current"].values(whole)[0], rel=1e-6)
+    assert np.isnan(MEASURES["current"].values(fleet)[1, 0])  # it does not lift as much
+    thrust = fleet.full["thrust"][2]
+    reached = np.isfinite(MEASURES["current"].values(fleet)[2])
+    assert thrust[reached] == pytest.approx(fleet.full["thrust"][0][reached], rel=1e-9)
+    assert fleet.full["battery_current"][2, 0] < fleet.full["battery_current"][0, 0]  # by the larger disc
 
 
 @pytest.mark.parametrize(("basis", "place"), [("energy", "motors"), ("copper", "camera"), ("price", "battery")])

@@ -234,6 +234,19 @@ def test_a_gram_costs_most_roll_at_the_tips_and_the_same_hover_everywhere(lapwin
     assert throttles[0] > 0 > rows["battery"].flight_time_s.value
 
 
+def test_a_gram_of_flight_time_is_the_slope_over_many(lapwing: Read) -> None:
+    """Beside the motors' own mass, 24 g more and less: flown times come in whole seconds of calm segments, which may
+    shift either end of 48 g by some seconds in sixty."""
+    craft = unweighed(lapwing(3))
+    placed = find_placed(craft, "motors")
+    mass = placed.part.mass
+    pair = [swapped(craft, placed, replace(placed.part, mass=replace(mass, value=mass.value + m))) for m in (-6e-3, 6e-3)]
+    times = MEASURES["flight-time"].values(fleet_of(pair))[:, 0]
+    (row,) = gram_prices(craft, ["motors"], samples=64)
+    assert row.flight_time_s.value == pytest.approx((times[1] - times[0]) / 48, rel=0.1)
+    assert row.flight_time_s.low < row.flight_time_s.value < row.flight_time_s.high < 0.0
+
+
 def test_a_gram_by_hand(lapwing: Read) -> None:
     """One gram in the middle of the craft: roll falls only by what it turns out to add to the inertia."""
     craft = unweighed(lapwing(3))

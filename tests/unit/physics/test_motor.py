@@ -87,3 +87,10 @@ def test_best_efficiency_is_that_at_its_current() -> None:
 def test_torque_constant_is_the_inverse_of_kv() -> None:
     """1000 rpm/V are 104.72 rad/s a volt."""
     assert torque_constant(1000.0 * pi / 30.0) == pytest.approx(30.0 / (pi * 1000.0))
+
+
+def test_half_of_the_idle_current_is_there_at_standstill() -> None:
+    """As stated: half stands for constant torques, half for those that grow with speed."""
+    assert no_load_current(1.2, 0.0, 900.0) == pytest.approx(0.6)
+    assert no_load_current(1.2, 900.0, 900.0) == pytest.approx(1.2)
+    assert no_load_current(1.2, 1350.0, 900.0) == pytest.approx(1.5)

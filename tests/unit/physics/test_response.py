@@ -5,9 +5,11 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from scipy.integrate import solve_ivp
 
 from rotorwright.craft.model import Craft
 from rotorwright.physics.air import GRAVITY
+from rotorwright.physics.battery import open_circuit_voltage
 from rotorwright.physics.response import punch_times, rotor_acceleration, step_times, turn_times
 from rotorwright.predict.airborne import Airborne, airborne
 
@@ -110,6 +112,32 @@ def test_rotors_that_lag_and_drag_lengthen_a_punch(bare: Airborne) -> None:
     dragged = punched(bare, hover, 20.0)
     assert quick[0] < slow[0] < dragged[0]
     assert dragged[1] < slow[1]
+
+
+def test_a_punch_is_the_integral_of_its_equation_of_motion(bare: Airborne) -> None:
+    """m dV/dt = N T(w, V) - D(V) - m g and J dw/dt by an independent integrator of high order (scipy DOP853).
+
+    3e-4: midpoint steps of 2 ms miss some (h/tau)^2/6 of the rotors' lag tau of 9.4 ms, 0.7 % of it, in 0.83 s.
+    """
+    columns = bare.columns
+    columns.craft["drag_area_top"] = 0.02
+    c = columns.craft.view(np.recarray)[0]
+    voc = c.cells * open_circuit_voltage(0.8, c.chemistry)
+    hover = columns.solve(thrust=columns.craft["mass"] * GRAVITY / 4, charge=0.8)[0]["rotation"]
+
+    def slope(_: float, y: np.ndarray) -> list[float]:
+        spin, thrust = rotor_acceleration(c, columns.rotors, 1.0, y[2], voc, c.motors, y[1])
+        drag = 0.5 * c.density * c.drag_area_top * y[1] * abs(y[1])
+        return [y[1], (c.motors * thrust - drag) / c.mass - GRAVITY, spin]
+
+    def through(_: float, y: np.ndarray) -> float:
+        return float(y[0] - 20.0)
+
+    through.terminal = True  # type: ignore[attr-defined]
+    exact = solve_ivp(slope, (0.0, 20.0), [0.0, 0.0, hover], "DOP853", rtol=1e-9, atol=1e-9, events=through)
+    t, V = punched(bare, hover, 20.0)
+    assert t == pytest.approx(exact.t_events[0][0], rel=3e-4)
+    assert pytest.approx(exact.y_events[0][0][1], rel=3e-4) == V
 
 
 def test_a_punch_that_cannot_lift_has_no_time(bare: Airborne) -> None:

@@ -81,3 +81,10 @@ def test_points_without_a_pair_or_of_unequal_length_are_refused(table: RotorTabl
         attach_points(table, BenchPoints(RATES, nothing, nothing, RHO, MU, A), TYPICAL)
     with pytest.raises(ValueError, match="one value per bench point"):
         attach_points(table, BenchPoints(RATES, nothing[:2], nothing, RHO, MU, A), TYPICAL)
+
+
+def test_the_tables_own_points_change_nothing_even_where_air_is_compressed(table: RotorTable) -> None:
+    """Tip speeds of 0.6 to 0.8 of that of sound: with another Mach number the points would not be the table's."""
+    fast = np.array([520.0, 600.0, 690.0])
+    posterior = attach_points(table, points(table, 1.0, 1.0, fast), TYPICAL)
+    assert posterior.mean == pytest.approx(np.zeros(5), abs=1e-9)

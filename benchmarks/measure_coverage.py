@@ -6,6 +6,7 @@ Each fit is given invented measurements; a bar is value +- 1.645 standard deviat
 moves a true 90 % between 86 and 94 % (two standard deviations of a binomial share are 4.2 %).
 """
 
+import math
 import sys
 import time
 from collections import defaultdict
@@ -18,7 +19,7 @@ from rotorwright.columns import PowertrainColumns, drag_areas
 from rotorwright.craft.read import read_craft
 from rotorwright.measure.battery_fit import PackOnTest, fit_battery, pack_on_test
 from rotorwright.measure.coast_down import Coasting, coasting, fit_coast_down
-from rotorwright.measure.fit import Fit
+from rotorwright.measure.fit import Fit, FittedValue
 from rotorwright.measure.hover_points import HoverChain, fit_hover, hover_chain
 from rotorwright.measure.rotor_inertia import fit_rotor_inertia
 from rotorwright.measure.stand_model import Bench, bench_of
@@ -43,6 +44,7 @@ from rotorwright.physics.air import air
 from rotorwright.predict.airborne import airborne
 
 CRAFT = Path(__file__).parent.parent / "src/rotorwright/craft/demo_workshop/crafts/lapwing-1.toml"
+MAY_BE_NEGATIVE = ("thrust_slope", "power_slope", "voltage_shift")
 REACH = 1.645  # standard deviations to the 5 and 95 % points of a Gaussian
 
 Trialled = tuple[Fit, Mapping[str, float]]
@@ -126,15 +128,25 @@ FITS: dict[str, Callable[[int], Trialled]] = {
 
 
 def covered(name: str, seeds: range) -> dict[str, list[float]]:
-    """Distance from the truth in standard deviations, of every field a fit found, seed by seed."""
+    """Distance from the truth in standard deviations, of every field a fit found, seed by seed.
+
+    A positive number's bar is a factor, as predictions draw it (`columns.Draws`): its distance is that of logarithms.
+    """
     found: dict[str, list[float]] = defaultdict(list)
     for seed in seeds:
         fit, truth = FITS[name](seed)
         for value in fit.values:
             key = f"{value.kind}.{value.field}"
             if key in truth:
-                found[key].append((value.value - truth[key]) / value.sd)
+                found[key].append(distance(value, truth[key]))
     return found
+
+
+def distance(value: FittedValue, truth: float) -> float:
+    """From the truth, in standard deviations of the bar as it is drawn."""
+    if value.field in MAY_BE_NEGATIVE or value.value <= 0.0:
+        return (value.value - truth) / value.sd
+    return math.log(value.value / truth) / math.sqrt(math.log1p(value.relative**2))
 
 
 def share(distances: list[float]) -> float:

@@ -33,6 +33,16 @@ from rotorwright.search.turning import turns_easier
 PLACES = ("motors", "propellers", "battery", "speed-controller", "camera", "top-deck", "video-transmitter")
 # Few propellers: a rotor table each.
 MOST = {"propellers": 6}
+# Measures under a limit, and from where to where: among what these parts make, so that some keep it and some do not.
+LIMITED = (
+    ("weight", 0.4, 0.7),
+    ("thrust-to-weight", 1.0, 8.0),
+    ("cost", 400.0, 800.0),
+    ("tip-mach", 0.2, 0.8),
+    ("hover-throttle", 0.1, 0.6),
+    ("controller-room", -1.0, 0.6),
+    ("roll", 100.0, 1500.0),
+)
 calm = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 
 
@@ -118,10 +128,10 @@ def questions(draw: Callable) -> tuple[Grid, list[Goal], list[Limit]]:
     ]
     rules = draw(st.lists(st.sampled_from(sorted(RULE_MOVES)), max_size=3, unique=True))
     limits = [Limit(code) for code in rules]
-    if draw(st.booleans()):
-        limits.append(Limit("weight", -1, draw(st.floats(0.4, 0.7))))
-    if draw(st.booleans()):
-        limits.append(Limit("thrust-to-weight", 1, draw(st.floats(1.0, 8.0))))
+    for name, low, high in LIMITED:
+        if draw(st.integers(0, 2)) == 0:
+            either = (1,) if name.endswith("-room") else (MEASURES[name].better,) * 2 + (1, -1)
+            limits.append(Limit(name, draw(st.sampled_from(either)), draw(st.floats(low, high))))
     goals = [Goal(name, way) for name, way in zip(names, ways, strict=True)]
     return part_of(grid, picked), goals, limits
 

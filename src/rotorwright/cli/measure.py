@@ -27,7 +27,7 @@ from rotorwright.measure.forms import FORMS
 
 __all__ = ["csv_text", "measure_command"]
 
-_OTHERS = ("columns", "log", "profile", "weigh", "history", "undo")
+_OTHERS = ("columns", "log", "profile", "weigh", "history", "undo", "invent")
 _FLAG = Parameter(negative="")
 _MANY = Parameter(negative="", consume_multiple=False)
 
@@ -55,10 +55,11 @@ def measure_command(
     Parameters
     ----------
     form
-        stand, battery, winding, swing, steps, inertia, coast, hover, weigh, log, profile, columns, history or undo;
-        a form alone says what it needs.
+        stand, battery, winding, swing, steps, inertia, coast, hover, weigh, log, profile, columns, history, undo or
+        invent; a form alone says what it needs.
     what
-        The file with the readings; for weigh, weighings such as motor-2306-1750=33.1.
+        The file with the readings; for weigh, weighings such as motor-2306-1750=33.1; for invent, what to invent and
+        the new file.
     craft
         The craft that was measured, or that carries the parts.
     part
@@ -86,7 +87,7 @@ def measure_command(
     samples
         How many samples make the bounds of a prediction; 0 for none.
     seed
-        Another seed draws other samples.
+        Another seed draws other samples, and other invented readings.
     """
     check_samples(samples, 4096)
     console = Console(highlight=False, markup=False, emoji=False)
@@ -108,6 +109,8 @@ def measure_command(
         _weigh(console, what, workshop, design, specimen, wanted, apply, json)
     elif not what:
         print_form(console, form)
+    elif form == "invent":
+        _invent(console, what, design, seed, json)
     elif form == "columns":
         _columns(console, _one(what), workshop, changes, remember, json)
     elif form in ("log", "profile"):
@@ -149,6 +152,22 @@ def _one(what: Sequence[str]) -> Path:
     if len(what) != 1:
         raise InputError(Problem(f"{len(what)} files are named", "Name one file with readings."))
     return Path(what[0])
+
+
+def _invent(console: Console, what: Sequence[str], design: Craft | None, seed: int, json: bool) -> None:
+    """Write readings that nobody took, with their truth in them."""
+    from rotorwright.measure.invent import INVENTED, invent
+
+    if len(what) != 2:
+        fix = f"Write `measure invent stand logs/try.csv --craft FILE`. Known: {', '.join(INVENTED)}."
+        raise InputError(Problem("what to invent, and which new file, must be said", fix))
+    if design is None:
+        raise InputError(Problem("whose readings to invent is not said", "Name the craft, as in --craft FILE."))
+    done = invent(what[0], design, Path(what[1]), seed)
+    if json:
+        print_json({"done": done})
+    else:
+        console.print(f"Done: {done}. Its first lines say that it is invented, and the truth.", soft_wrap=True)
 
 
 def _need(workshop: Path | None) -> Path:

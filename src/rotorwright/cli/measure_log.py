@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from rotorwright.cli.measure_words import print_faults, ready_for_json, rows_table
+from rotorwright.cli.measure_words import print_faults, print_mapping, ready_for_json, rows_table
 from rotorwright.cli.picture import write_picture
 from rotorwright.cli.words import print_json
 from rotorwright.craft.model import Craft
@@ -16,7 +16,7 @@ from rotorwright.errors import CannotCompute, InputError, Problem
 from rotorwright.measure.compared import Comparison
 from rotorwright.measure.flight_log import LOG_QUANTITIES, Flight, FlightLog, flight_log
 from rotorwright.measure.log_book import LogBook, log_book
-from rotorwright.measure.mapping import require
+from rotorwright.measure.mapping import Mapping, require
 from rotorwright.measure.measurement import look
 from rotorwright.measure.profile import FlownProfile, flown_profile
 from rotorwright.measure.readings import read
@@ -39,10 +39,10 @@ class Asked:
     seed: int = 0
 
 
-def _read(file: Path, workshop: Path | None, changes: Sequence[str]) -> FlightLog:
+def _read(file: Path, workshop: Path | None, changes: Sequence[str]) -> tuple[FlightLog, Mapping]:
     table, columns = look(file, workshop, "log", changes)
     require(table, columns, LOG_QUANTITIES[:3])
-    return flight_log(read(table, columns))
+    return flight_log(read(table, columns)), columns
 
 
 def log_command(
@@ -57,7 +57,8 @@ def log_command(
     if asked.apply:
         fix = "`measure battery`, `measure hover` and `measure profile` apply what a log says."
         raise InputError(Problem("a log is compared, not applied", fix))
-    book = log_book(_read(file, workshop, changes), asked.flight, craft, asked.samples, asked.seed)
+    log, columns = _read(file, workshop, changes)
+    book = log_book(log, asked.flight, craft, asked.samples, asked.seed)
     if asked.csv is not None:
         write_picture(asked.csv, _table(book))
     if asked.picture is not None:
@@ -65,7 +66,7 @@ def log_command(
     if asked.json:
         print_json(ready_for_json(book))
         return
-    _print(console, book)
+    _print(console, book, columns)
 
 
 def profile_command(
@@ -81,7 +82,7 @@ def profile_command(
 
     if asked.csv or asked.picture:
         raise InputError(Problem("a profile makes no table or picture", "`measure log` does."))
-    log = _read(file, workshop, changes)
+    log, columns = _read(file, workshop, changes)
     flown = _flown(log.flight(asked.flight), file.name, craft)
     done = ""
     if asked.apply:
@@ -91,6 +92,7 @@ def profile_command(
     if asked.json:
         print_json(ready_for_json({"profile": flown, "done": done}))
         return
+    print_mapping(console, columns)
     _print_profile(console, flown)
     if done:
         console.print(f"Done: {done}; `rotorwright undo CRAFT` takes it back.", soft_wrap=True)
@@ -119,18 +121,19 @@ def _print_profile(console: Console, flown: FlownProfile) -> None:
         table.add_row(*cells, f"{one.current_a:.1f}")
     console.print(Padding(table, (0, 0, 0, 2)))
     for note in flown.notes:
-        console.print(f"Note: {note}.", soft_wrap=True)
+        console.print(f"Note: {note}.")
 
 
 def _minutes(seconds: float) -> str:
     return f"{round(seconds) // 60}:{round(seconds) % 60:02d} min"
 
 
-def _print(console: Console, book: LogBook) -> None:
+def _print(console: Console, book: LogBook, columns: Mapping) -> None:
     log = book.log
     title = f"{log.file}: {log.rows} rows at {log.rate_hz:.4g} Hz, {_minutes(log.duration_s)}"
     title += f", {log.charge_ah * 1e3:.0f} mAh"
     console.print(Text(title, style="bold"), soft_wrap=True)
+    print_mapping(console, columns)
     table = rows_table("flight", "from", "lasts", "mAh", "mean A", "peak A", "lowest V", "before V", "after V")
     for flight in log.flights:
         rest = ["-" if v is None else f"{v:.2f}" for v in (flight.rest_before_v, flight.rest_after_v)]
@@ -140,10 +143,10 @@ def _print(console: Console, book: LogBook) -> None:
     console.print(Padding(table, (0, 0, 0, 2)))
     print_faults(console, log.faults, log.rows_set_aside)
     for note in log.notes:
-        console.print(f"Note: {note}.", soft_wrap=True)
-    console.print(f"Flight {book.flight}: {_stretches(book)}", soft_wrap=True)
+        console.print(f"Note: {note}.")
+    console.print(f"Flight {book.flight}: {_stretches(book)}")
     if book.comparison is None:
-        console.print(f"Not held against a prediction: {book.reason}.", soft_wrap=True)
+        console.print(f"Not held against a prediction: {book.reason}.")
     else:
         _print_comparison(console, book.comparison)
 
@@ -154,7 +157,9 @@ def _stretches(book: LogBook) -> str:
         if found:
             seconds = sum(s.duration_s for s in found)
             amps = sum(s.current_a * s.duration_s for s in found) / seconds
-            words.append(f"{len(found)} stretches of {name}, {seconds:.1f} s in all at {amps:.1f} A")
+            share = seconds / book.log.flight(book.flight).duration_s
+            many = f"{len(found)} stretch{'' if len(found) == 1 else 'es'} of {name}"
+            words.append(f"{many}, {seconds:.1f} s in all, {share:.1%} of the flight, at {amps:.1f} A")
         else:
             words.append(f"no stretch of {name}")
     if book.resistance:
@@ -183,7 +188,7 @@ def _print_comparison(console: Console, found: Comparison) -> None:
     if found.numbers:
         console.print(Padding(numbers, (0, 0, 0, 2)))
     for note in found.notes:
-        console.print(f"Note: {note}.", soft_wrap=True)
+        console.print(f"Note: {note}.")
     console.print(
         "Off by: measured less predicted, mean; rms its size; in the bar: share of the time. Bars are 5\u201395 % of "
         "the craft's own scatter and its sensors' calibration (voltage 1 %, current 5 %, throttle 2 %: from "

@@ -12,18 +12,24 @@ from rich.table import Table
 from rich.text import Text
 
 from rotorwright.measure.faults import Checked, Fault
-from rotorwright.measure.fit import FittedValue
 from rotorwright.measure.forms import FORMS
-from rotorwright.measure.history import History
+from rotorwright.measure.history import History, MeasuredOnce
 from rotorwright.measure.mapping import Mapping as Columns
 from rotorwright.measure.measurement import Measurement
 from rotorwright.measure.quantities import QUANTITIES
-from rotorwright.measure.spelling import spelled
 from rotorwright.measure.tables import TableForm
-from rotorwright.parts.fields import Quantity, specs
-from rotorwright.parts.kinds import KINDS
 from rotorwright.predict.result import plain
 from rotorwright.sheet.measured import unit_of_column
+from rotorwright.sheet.measured_words import (
+    beside_words,
+    field_words,
+    left_over,
+    rows_words,
+    shown_column,
+    unit_words,
+    value_words,
+)
+from rotorwright.sheet.spoken_units import digits
 
 __all__ = [
     "ColumnsSeen",
@@ -32,6 +38,7 @@ __all__ = [
     "print_form",
     "print_forms",
     "print_history",
+    "print_mapping",
     "print_measurement",
     "ready_for_json",
     "rows_table",
@@ -46,6 +53,7 @@ _MORE_FORMS = {
     "profile": "how a flight was flown, as the profile of a craft",
     "columns": "how a file's columns are read; --take puts it right, --remember keeps it",
     "history": "everything that was measured in this workshop",
+    "invent": "readings that nobody took, to try a fit on: stand, battery, flight or swing, a new file, and --craft",
     "undo": "takes the latest measured values back; `undo columns` the latest choice of columns",
 }
 
@@ -137,24 +145,23 @@ def _columns_table(columns: Columns, checked: Checked) -> Table:
         own = [c for c in columns.columns if c.quantity == column.quantity]
         values = checked.readings.columns[column.quantity]
         there = values[~(values != values)]
-        span = (
-            [f"{there.min():.4g}", f"{there.max():.4g} {unit_of_column(column.quantity)}"]
-            if len(there)
-            else ["-", "empty"]
-        )
+        factor, more, unit = shown_column(column.quantity, unit_of_column(column.quantity))
+        shown = [digits(factor * float(v) + more) for v in (there.min(), there.max())] if len(there) else []
+        span = [shown[0], f"{shown[1]} {unit}".rstrip()] if shown else ["-", "empty"]
         turned = (
             f", less {column.zero:g}, times {column.scale:g}" if (column.zero, column.scale) != (0.0, 1.0) else ""
         )
         span = span if len(own) == 1 else [f"{QUANTITIES[column.quantity].several} of {len(own)}", span[1]]
         doubt = "" if column.sure else " ?"
-        table.add_row(column.quantity, column.heading, column.unit + turned, column.why + doubt, *span)
+        table.add_row(column.quantity, column.heading, unit_words(column.unit) + turned, column.why + doubt, *span)
     return table
 
 
 def print_faults(console: Console, faults: Sequence[Fault], set_aside: int) -> None:
     """Rows that are not trusted, the first of them one by one."""
     for fault in faults[:_MOST_FAULTS]:
-        console.print(f"  {fault.words}{'' if fault.set_aside else ' (used all the same)'}.", soft_wrap=True)
+        words = f"{fault.words}{'' if fault.set_aside else ' (used all the same)'}."
+        console.print(Padding(words, (0, 0, 0, 2)))
     if len(faults) > _MOST_FAULTS:
         console.print(f"  and {len(faults) - _MOST_FAULTS} more places.")
     if set_aside:
@@ -165,21 +172,25 @@ def print_measurement(console: Console, found: Measurement, done: Sequence[str])
     """A fit, what it would change, and what was done."""
     fit = found.fit
     where = f" from {found.file}" if found.file else ""
-    console.print(Text(f"{fit.name}{where}: {fit.rows_used} rows used", style="bold"), soft_wrap=True)
+    console.print(Text(f"{fit.name}{where}: {rows_words(fit)}", style="bold"), soft_wrap=True)
+    if found.columns is not None:
+        print_mapping(console, found.columns)
     table = rows_table("value", "", "")
     for value in fit.values:
-        table.add_row(f"{value.kind} {value.part} {value.field}".replace("  ", " "), _said(value), value.note)
+        table.add_row(field_words(value.field, value.kind, value.part), value_words(value), value.note)
     console.print(Padding(table, (0, 0, 0, 2)))
-    console.print(fit.identifies, soft_wrap=True)
+    console.print(fit.identifies)
+    for one in found.beside:
+        console.print(beside_words(one))
     for note in fit.notes:
-        console.print(f"Note: {note}", soft_wrap=True)
-    left = ", ".join(f"{name} {sd:.3g}" for name, sd in fit.residual_sd.items())
+        console.print(f"Note: {note}")
+    left = ", ".join(_left(name, sd) for name, sd in fit.residual_sd.items())
     if left:
         console.print(f"Left over, standard deviation: {left}.")
     print_faults(console, found.faults, sum(fault.rows for fault in found.faults if fault.set_aside))
     for unused in found.unused[:_MOST_FAULTS]:
         where = "weighing" if found.file is None else "line"
-        console.print(f"  {where} {unused.line}: {unused.reason}; set aside.", soft_wrap=True)
+        console.print(Padding(f"{where} {unused.line}: {unused.reason}; set aside.", (0, 0, 0, 2)))
     if len(found.unused) > _MOST_FAULTS:
         console.print(f"  and {len(found.unused) - _MOST_FAULTS} more readings.")
     _print_changes(console, found, done)
@@ -196,10 +207,10 @@ def _print_changes(console: Console, found: Measurement, done: Sequence[str]) ->
         for one in laid:
             table.add_row(one.part, one.key, one.before, one.after)
         console.print(Padding(table, (0, 0, 0, 2)))
-    for out in found.preview.left_out if found.preview else ():
-        console.print(f"  {out.field} is not applied: {out.reason}.", style="dim", soft_wrap=True)
-    for note in found.preview.notes if found.preview else ():
-        console.print(f"Note: {note}", soft_wrap=True)
+    for out in (*(found.preview.left_out if found.preview else ()), *found.left_out):
+        console.print(Padding(f"{out.field} is not applied: {out.reason}.", (0, 0, 0, 2)), style="dim")
+    for note in (*(found.preview.notes if found.preview else ()), *found.notes):
+        console.print(f"Note: {note}")
     for what in done:
         console.print(f"Done: {what}.", soft_wrap=True)
     if done:
@@ -212,28 +223,30 @@ def _print_changes(console: Console, found: Measurement, done: Sequence[str]) ->
         console.print("Outside a workshop nothing can be applied.", style="dim")
 
 
-def _said(value: FittedValue) -> str:
-    """A value in the unit people use."""
-    kind = KINDS.get(value.kind)
-    spec = specs(kind).get(value.field) if kind else None
-    if isinstance(spec, Quantity):
-        key, table = spelled(value, spec.dimension)
-        return f"{table['value']:g} \u00b1 {table['sd']:g} {key.removeprefix(value.field + '_')}"
-    unit = "" if value.unit == "1" else f" {value.unit}"
-    return f"{value.value:.4g} \u00b1 {value.sd:.2g}{unit}"
+def _left(name: str, sd: float) -> str:
+    words, factor, unit = left_over(name)
+    return f"{words} {sd * factor:.3g} {unit}".rstrip()
+
+
+def print_mapping(console: Console, columns: Columns) -> None:
+    """One line of what each column was read as."""
+    console.print(f"Columns, {columns.source}: {columns.words}.", style="dim")
 
 
 def print_history(console: Console, seen: History) -> None:
     """Everything measured, and the steps that brought it."""
     if not seen.values:
         console.print("Nothing has been laid on a part here yet.")
-    table = rows_table("day", "part", "value", "", "how", "from", "")
+    groups: dict[tuple[str, ...], list[MeasuredOnce]] = {}
     for one in seen.values:
         part = f"{one.part} ({one.specimen})" if one.specimen else one.part
-        holds = "" if one.holds else "a later day holds"
-        table.add_row(one.date, part, one.key, one.value, one.by, one.source, Text(holds, style="dim"))
-    if seen.values:
-        console.print(table)
+        groups.setdefault((one.date, part, f"{one.by}, {one.source}"), []).append(one)
+    widest = max((len(one.key) for one in seen.values), default=0)
+    for (day, part, how), values in groups.items():
+        console.print(Text.assemble(day, "  ", (part, "bold"), "  ", how), soft_wrap=True)
+        for one in values:
+            holds = "" if one.holds else "  (a later day holds)"
+            console.print(f"  {one.key:{widest}}  {one.value}{holds}", soft_wrap=True)
     if seen.steps:
         console.print(Text("Steps", style="bold"))
         steps = rows_table("", "", "")

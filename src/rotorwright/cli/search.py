@@ -1,9 +1,12 @@
 """`rotorwright search`: the best craft that the parts on the shelf can make."""
 
 import os
+import signal
 import sys
-from collections.abc import Mapping
-from contextlib import nullcontext
+import threading
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, nullcontext
 from os.path import realpath
 from pathlib import Path
 from typing import Annotated, TypeVar
@@ -22,12 +25,15 @@ from rotorwright.search.answer import Answer, FrontCraft, NearCraft, Underway, a
 from rotorwright.search.cluster import on_cluster
 from rotorwright.search.craft_from import new_file
 from rotorwright.search.measures import MEASURES
+from rotorwright.search.progress import Stopped
 from rotorwright.search.space import read_space
 from rotorwright.sheet.front_chart import front_chart
+from rotorwright.sheet.front_words import nothing_found
 
 __all__ = ["search_command"]
 
 _SHOWN = 12
+_EVERY = 10.0  # [s] between two lines on how far it is
 
 T = TypeVar("T")
 
@@ -85,7 +91,11 @@ def search_command(
         raise InputError(Problem("--make and --to go together", "Write --make 3 --to NEW."))
     asked = read_space(space)
     state = Path(realpath(space)).parent / "out" / f"{space.stem}.search"
-    with _Bar() as bar, on_cluster(scheduler) if scheduler else nullcontext() as executor:
+    with (
+        _Bar() as bar,
+        _stopped_in_words(bar, state),
+        on_cluster(scheduler) if scheduler else nullcontext() as executor,
+    ):
         answer = search(
             asked,
             workers=workers or os.cpu_count() or 1,
@@ -108,11 +118,31 @@ def search_command(
         Console(highlight=False, markup=False, emoji=False).print(f"{file}: {made}.")
 
 
+@contextmanager
+def _stopped_in_words(bar: "_Bar", state: Path) -> Iterator[None]:
+    """Ctrl+C and a request to end (SIGTERM) end the search and its processes, and it says how to go on."""
+    usual = signal.getsignal(signal.SIGTERM)
+    own = threading.current_thread() is threading.main_thread() and usual is not None
+
+    def end(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    if own:
+        signal.signal(signal.SIGTERM, end)
+    try:
+        yield
+    except KeyboardInterrupt:
+        raise Stopped(bar.kept(state)) from None
+    finally:
+        if own:
+            signal.signal(signal.SIGTERM, usual)
+
+
 class _Bar:
-    """A bar while the search runs, and beforehand what has to be flown."""
+    """A bar while the search runs, or a line now and then where nobody looks; beforehand what has to be flown."""
 
     def __init__(self) -> None:
-        self.console = Console(file=sys.stderr, highlight=False, markup=False, emoji=False)
+        self.console = Console(file=sys.stderr, highlight=False, markup=False, emoji=False, soft_wrap=True)
         columns = (
             TextColumn("{task.description}"),
             BarColumn(),
@@ -120,14 +150,20 @@ class _Bar:
         )
         self.bar = Progress(*columns, console=self.console, transient=True, disable=not self.console.is_terminal)
         self.task = self.bar.add_task("searching", total=1.0, left="")
-        self.told = False
+        self.told, self.line, self.start = False, "", time.monotonic()
+        self.done = 0, 0
+        self.over = threading.Event()
+        self.lines = threading.Thread(target=self._now_and_then, daemon=True)
 
     def __enter__(self) -> "_Bar":
         self.bar.start()
+        if not self.console.is_terminal:
+            self.lines.start()
         return self
 
     def __exit__(self, *_: object) -> None:
         self.bar.stop()
+        self.over.set()
 
     def look(self, now: Underway) -> None:
         """Show how far the search is; say once what it has to fly."""
@@ -137,12 +173,38 @@ class _Bar:
             text = f"Some {now.flights:,} combinations are flown one by one, which takes about"
             self.console.print(f"{text} {_duration(now.seconds_left)}.")
         self.told = True
+        self.done = done, blocks = now.progress.done, now.progress.blocks
+        self.line = f"{now.share:.1%} done, {done:,} of {blocks:,} blocks{left}"
+        if done == blocks:
+            self.line = "all blocks are done, what is left of them is sorted"
+
+    def kept(self, state: Path) -> str:
+        """What is kept of a search that is stopped now."""
+        done, blocks = self.done
+        if not blocks:
+            return "stopped before its first block"
+        if done in (0, blocks):
+            what = (
+                "before its first block was finished"
+                if not done
+                else "after its last block, which nothing is kept of"
+            )
+            return f"stopped {what}: the same command begins anew"
+        return f"stopped; {done:,} of {blocks:,} blocks are kept in {state}: the same command goes on from there"
+
+    def _now_and_then(self) -> None:
+        """Print how far it is, until it is over."""
+        while not self.over.wait(_EVERY):
+            line = self.line or "parts are made ready"
+            self.console.print(f"{line}; {_duration(time.monotonic() - self.start)} so far.")
 
 
 def _duration(seconds: float) -> str:
     if seconds < 90.0:
         return f"{seconds:.0f} s"
-    return f"{seconds / 60:.0f} min" if seconds < 5400.0 else f"{seconds / 3600:.1f} h"
+    if seconds < 5400.0:
+        return f"{seconds / 60:.0f} min"
+    return f"{seconds / 3600:.1f} h" if seconds < 3.6e5 else f"{seconds / 86400:,.0f} days"
 
 
 def _write(file: Path, text: str) -> None:
@@ -225,14 +287,8 @@ def _values(answer: Answer, values: Mapping[str, float | None]) -> str:
 
 
 def _print_nothing(console: Console, answer: Answer) -> None:
-    console.print("No combination keeps every limit." if answer.limits else "No combination has every goal.")
-    worst = max(answer.limits.items(), key=lambda pair: pair[1], default=None)
-    if worst and worst[1]:
-        console.print(f"Most were ruled out by {worst[0]}: {worst[1]:,}.")
-    miss = answer.nearest_miss
-    if miss:
-        broken = ", ".join(f"{name} by {-margin:.1%}" for name, margin in miss.broken.items())
-        console.print(f"Nearest found: {', '.join(miss.parts.values())}; it misses {broken}.")
+    for sentence in nothing_found(answer):
+        console.print(sentence)
 
 
 def _became(answer: Answer) -> str:
@@ -245,5 +301,7 @@ def _became(answer: Answer) -> str:
         f"solved and beaten or equal {became['beaten or equal']:,}",
         f"left {became['left']:,}",
     ]
+    if became["cannot be built"]:
+        parts.insert(1, f"cannot be built {became['cannot be built']:,}")
     flown = f" {answer.flown:,} of them were flown." if answer.flown else ""
     return f"What became of {answer.combinations:,}: {'; '.join(parts)}.{flown}"

@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Annotated
 
+import numpy as np
 from cyclopts import Parameter
 from rich.console import Console
 from rich.table import Table
@@ -17,7 +18,7 @@ from rotorwright.errors import InputError, Problem
 from rotorwright.search.measures import MEASURES, measure_named
 from rotorwright.search.sweep import Sweep, SweepPoint, read_axis, sweep
 from rotorwright.sheet.argument import heading
-from rotorwright.sheet.sweep_picture import sweep_picture, sweep_verdict
+from rotorwright.sheet.sweep_picture import half_widths, sweep_picture, sweep_verdict
 from rotorwright.sheet.words import nominal, said
 
 __all__ = ["sweep_command"]
@@ -78,7 +79,12 @@ def sweep_command(
         return
     console = Console(highlight=False, markup=False, emoji=False)
     console.print(Text(f"{result.craft} over {' and '.join(axis.key for axis in result.axes)}", style="bold"))
-    console.print(_table(result) if len(result.axes) == 1 else _map(result))
+    if len(result.axes) == 1:
+        console.print(_table(result))
+    for goal in result.goals if len(result.axes) == 2 else ():
+        console.print(_map(result, goal))
+        if wide := half_widths(result, goal):
+            console.print(f"{wide}.", style="dim")
     _print_verdict(console, result)
 
 
@@ -87,10 +93,23 @@ def _table(result: Sweep) -> Table:
     table.add_column(result.axes[0].key.split(".")[1], no_wrap=True)
     for name in result.goals:
         table.add_column(heading(name), justify="right", no_wrap=True)
-    for k, point in enumerate(result.points):
+    here = result.present[0]
+    for k, point in _with_now(result):
         cells = [said(point.values[name], MEASURES[name].factor) for name in result.goals]
-        table.add_row(f"{point.at[0]:g} {_mark(result, k, point)}", *cells, style="bold" if k == result.best else "")
+        now = " now" if k < 0 or (here is not None and np.isclose(here, point.at[0], rtol=1e-9, atol=0.0)) else ""
+        head = f"{point.at[0]:g} {_mark(result, k, point)}{now}"
+        table.add_row(head, *cells, style="bold" if k == result.best else "")
     return table
+
+
+def _with_now(result: Sweep) -> list[tuple[int, SweepPoint]]:
+    """The points with their numbers, and at its place among them the craft as it is now, numbered -1."""
+    rows = list(enumerate(result.points))
+    if result.now is not None:
+        here, ends = result.now.at[0], [point.at[0] for point in result.points]
+        falls = len(ends) > 1 and ends[0] > ends[-1]
+        rows.insert(sum((value > here) if falls else (value < here) for value in ends), (-1, result.now))
+    return rows
 
 
 def _mark(result: Sweep, k: int, point: SweepPoint) -> str:
@@ -100,10 +119,10 @@ def _mark(result: Sweep, k: int, point: SweepPoint) -> str:
     return "~" if point.as_good and result.samples else " "
 
 
-def _map(result: Sweep) -> Table:
-    """The first goal over both numbers, without bounds: * the best, ~ what the bounds cannot tell from it."""
+def _map(result: Sweep, name: str) -> Table:
+    """One goal over both numbers, without bounds; in that of the first * the best, ~ what may be as good."""
     first, second = result.axes
-    name = result.goals[0]
+    led = name == result.goals[0]
     table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 1, 0, 0), title=heading(name))
     table.add_column(f"{first.key.split('.')[1]} \\ {second.key.split('.')[1]}", no_wrap=True)
     for value in second.values:
@@ -113,15 +132,22 @@ def _map(result: Sweep) -> Table:
         cells = []
         for j in range(width):
             k = i * width + j
-            mark = _mark(result, k, result.points[k])
+            mark = _mark(result, k, result.points[k]) if led else " "
             cells.append(f"{nominal(result.points[k].values[name], MEASURES[name].factor)}{mark}")
         table.add_row(f"{value:g}", *cells)
     return table
 
 
 def _print_verdict(console: Console, result: Sweep) -> None:
+    if len(result.axes) == 2 and (now := result.now):
+        values = ", ".join(f"{heading(n)} {said(now.values[n], MEASURES[n].factor)}" for n in result.goals)
+        console.print(f"Now, at {now.at[0]:.4g} and {now.at[1]:.4g}: {values}.")
     for sentence in sweep_verdict(result):
         console.print(sentence)
     if result.best is not None:
-        said = "* the best" + (", ~ the bounds cannot tell it from the best" if result.samples else "")
-        console.print(f"{said}. {'--hold leaves all else as it is.' if result.follows else ''}".rstrip(), style="dim")
+        marks = "* the best" + (", ~ the bounds cannot tell it from the best" if result.samples else "")
+        if len(result.axes) == 2 and len(result.goals) > 1:
+            marks += f", by {MEASURES[result.goals[0]].words}"
+        console.print(
+            f"{marks}. {'--hold leaves all else as it is.' if result.follows else ''}".rstrip(), style="dim"
+        )

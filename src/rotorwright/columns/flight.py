@@ -11,7 +11,7 @@ from rotorwright.columns.draws import Draws
 from rotorwright.columns.powertrain import PowertrainColumns, powertrain_columns
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute
-from rotorwright.parts.estimate import Estimate
+from rotorwright.parts.estimate import Basis, Estimate
 from rotorwright.parts.propulsion import Battery, Motor, Propeller, SpeedController
 from rotorwright.parts.solids import solid_of
 from rotorwright.physics.air import Air
@@ -20,7 +20,7 @@ from rotorwright.physics.heat import motor_heat
 from rotorwright.physics.rigid_body import rotation_matrix
 from rotorwright.physics.silhouette import box_corners, shadow_area
 
-__all__ = ["DRAG_COEFFICIENT", "drag_areas", "extent_of", "flight_columns"]
+__all__ = ["DRAG_COEFFICIENT", "drag_areas", "extent_of", "flight_columns", "propeller_inertia", "slow_pairs"]
 
 Array = NDArray[np.float64]
 T = TypeVar("T")
@@ -34,6 +34,7 @@ _DENSITY = 1200.0
 _IN_PLANE_SD = 0.35
 # Of a propeller, I = 0.07 m D^2 about its shaft; judgement, from memory.
 _PROPELLER_SHARE, _PROPELLER_SD = 0.07, 0.25
+_SLOW_SD = 0.5  # of the two slow resistances and their times: they rest on one cell
 # A pack is carried in a bag or a pocket, not left in the cold: common practice, no source.
 _CARRIED_K, _CARRIED_SD = 293.15, 4.0
 # Burst over rated current of a controller without a stated burst: common practice, no source.
@@ -102,8 +103,11 @@ def _fill_rotor(rows: NDArray[np.void], craft: Craft, draws: Draws) -> None:
     motor, propeller = _part(craft, "motor", Motor), _part(craft, "propeller", Propeller)
     if motor.rotor_inertia is None or propeller.mass is None or propeller.diameter is None:
         raise CannotCompute(f"motor '{motor.name}': give mass_g or rotor_inertia_g_cm2")
-    blades = draws.of(propeller.mass, f"{propeller.name}.mass") * propeller.diameter.value**2
-    blades = blades * _PROPELLER_SHARE * draws.factor(_PROPELLER_SD, f"{propeller.name}.inertia")
+    if propeller.inertia:
+        blades = draws.of(propeller.inertia, f"{propeller.name}.inertia")
+    else:
+        blades = draws.of(propeller.mass, f"{propeller.name}.mass") * propeller.diameter.value**2
+        blades = blades * _PROPELLER_SHARE * draws.factor(_PROPELLER_SD, f"{propeller.name}.inertia")
     rows["rotor_inertia"] = draws.of(motor.rotor_inertia, f"{motor.name}.rotor_inertia") + blades
     placed = craft.the("speed-controller")
     controller = placed.part if placed else None
@@ -118,9 +122,9 @@ def _fill_pack(rows: NDArray[np.void], craft: Craft, draws: Draws) -> None:
     placed = craft.the("battery")
     count = placed.count if placed else 1
     name = battery.name
-    for i in range(2):
-        rows["polarisation"][:, i] = POLARISATION[i] * draws.factor(0.5, f"{name}.polarisation.{i}")
-        rows["relaxation"][:, i] = RELAXATION[i] * draws.factor(0.5, f"{name}.relaxation.{i}")
+    for i, (ratio, time) in enumerate(slow_pairs(battery)):
+        rows["polarisation"][:, i] = draws.of(ratio, f"{name}.polarisation.{i}")
+        rows["relaxation"][:, i] = draws.of(time, f"{name}.relaxation.{i}")
     mass = draws.of(battery.mass, f"{name}.mass") if battery.mass else draws.constant(0.05)
     rows["pack_heat"] = count * pack_heat_capacity(1.0) * mass * draws.factor(0.1, f"{name}.heat")
     size = battery.size if battery.size and len(battery.size) == 3 else (0.07, 0.035, 0.03)
@@ -129,6 +133,26 @@ def _fill_pack(rows: NDArray[np.void], craft: Craft, draws: Draws) -> None:
     given = craft.flight.pack_temperature
     start = given or Estimate(max(_CARRIED_K, float(rows["air_temperature"][0])), _CARRIED_SD)
     rows["pack_start"] = start.value + start.sd * draws.normal("pack temperature")
+
+
+def slow_pairs(battery: Battery) -> tuple[tuple[Estimate, Estimate], tuple[Estimate, Estimate]]:
+    """The two slow resistances over that at once [1] with their time constants [s]: as given, else typical."""
+
+    def known(given: Estimate | None, usual: float) -> Estimate:
+        return given or Estimate(usual, _SLOW_SD * usual, Basis.TYPICAL)
+
+    return (
+        (known(battery.polarisation_fast, POLARISATION[0]), known(battery.relaxation_fast, RELAXATION[0])),
+        (known(battery.polarisation_slow, POLARISATION[1]), known(battery.relaxation_slow, RELAXATION[1])),
+    )
+
+
+def propeller_inertia(propeller: Propeller) -> Estimate | None:
+    """Moment of inertia of a propeller about its shaft [kg m2]: as given, else by mass and size."""
+    if propeller.inertia or not (propeller.mass and propeller.diameter):
+        return propeller.inertia
+    law = _PROPELLER_SHARE * propeller.mass.value * propeller.diameter.value**2
+    return Estimate(law, law * math.hypot(_PROPELLER_SD, propeller.mass.relative), Basis.DERIVED)
 
 
 def _fill_heat(rows: NDArray[np.void], craft: Craft, draws: Draws) -> None:

@@ -1,9 +1,13 @@
 """The antennas on the ground, found on the shelves that the craft was read with."""
 
+from functools import lru_cache
+from pathlib import Path
+
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import workshop_of, workshop_shelf
 from rotorwright.errors import CannotCompute
 from rotorwright.parts.electronics import Antenna
+from rotorwright.parts.shelf import Shelf
 
 __all__ = ["antennas_called"]
 
@@ -19,7 +23,7 @@ def antennas_called(craft: Craft, *names: str) -> tuple[Antenna, ...]:
     for name in names:
         part = here.get(name)
         if part is None:
-            shelf = shelf or workshop_shelf(workshop_of(craft.file))
+            shelf = shelf or _shelf_of(craft.file)
             shelved = shelf.find(name)
             if shelved is None:
                 near = ", ".join(shelf.near(name))
@@ -29,3 +33,17 @@ def antennas_called(craft: Craft, *names: str) -> tuple[Antenna, ...]:
             raise CannotCompute(f"'{name}' is a {part.kind}, not an antenna")
         found.append(part)
     return tuple(found)
+
+
+def _shelf_of(file: Path) -> Shelf:
+    """The shelf of a craft's workshop, read again only when one of its files has changed."""
+    folder = workshop_of(file)
+    if folder is None:
+        return workshop_shelf(None)
+    files = sorted((folder / "shelf").rglob("*.toml"))
+    return _read(folder, tuple((one, (at := one.stat()).st_mtime_ns, at.st_size, at.st_ino) for one in files))
+
+
+@lru_cache(maxsize=4)
+def _read(folder: Path, stamps: tuple[tuple[Path, int, int, int], ...]) -> Shelf:
+    return workshop_shelf(folder)

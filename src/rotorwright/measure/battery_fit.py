@@ -6,14 +6,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from rotorwright.columns.flight import slow_pairs
 from rotorwright.errors import CannotCompute
-from rotorwright.measure.belief import Belief, Found, find
+from rotorwright.measure.belief import Belief, Found, find, known_to
 from rotorwright.measure.fit import Fit, SetAside, set_aside
 from rotorwright.measure.pack_model import PACK, SHAPE_AT, pack_voltages
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.propulsion import Battery
 from rotorwright.physics.battery import CHEMISTRIES
-from rotorwright.physics.cell import POLARISATION, RELAXATION, pack_cooling, pack_heat_capacity
+from rotorwright.physics.cell import pack_cooling, pack_heat_capacity
 
 __all__ = ["PackOnTest", "fit_battery", "pack_on_test", "pack_row"]
 
@@ -28,6 +29,7 @@ _LEAST = 0.25  # of the assumed scatter: half a millivolt of a cell, beyond whic
 _SHAPE_SD = 0.01  # [V] of a cell at rest against the curve, besides a shift: cells differ by more near empty
 _MOST_ROWS = 4000
 _STEADY = 21  # rows
+_CALM = 60.0  # [s]
 _FLOOR, _SHARE = 2e-3, 2e-4  # scatter of one reading of a cell [V], and of the pack's voltage [-]
 
 
@@ -63,25 +65,19 @@ def pack_on_test(
     row["cooling"] = pack_cooling((float(size[0]), float(size[1]), float(size[2])))
     row["air"], row["warm"] = air, warm.value
     capacity, resistance = battery.capacity, battery.resistance
-    no_field = "no field of a battery: shape of the sag"
     beliefs = (
-        Belief("capacity", "battery", "capacity", "C", capacity.value, max(capacity.relative, 0.03)),
+        Belief("capacity", "battery", "capacity", "C", capacity.value, known_to(capacity, 0.03)),
         Belief(
             "resistance at once",
             "battery",
             "resistance",
             "ohm",
             resistance.value,
-            max(resistance.relative, 0.1),
+            known_to(resistance, 0.1),
             note="of the whole pack at 25 C, leads included up to where the voltage was read",
         ),
-        Belief("the first slow resistance", "battery", "polarisation_fast", "1", POLARISATION[0], 0.5, note=no_field),
-        Belief("its time", "battery", "relaxation_fast", "s", RELAXATION[0], 0.5, note=no_field),
-        Belief(
-            "the second slow resistance", "battery", "polarisation_slow", "1", POLARISATION[1], 0.5, note=no_field
-        ),
-        Belief("its time, the longer", "battery", "relaxation_slow", "s", RELAXATION[1], 0.5, note=no_field),
-        Belief("the cell's rest voltage", "battery", "voltage_shift", "V", 0.0, 0.02, log=False, note="of a cell"),
+        *_slow_beliefs(battery),
+        Belief("the cell's rest voltage", "battery", "voltage_shift", "V", 0.0, 0.02, log=False, note=_NO_SHIFT),
         *(Belief("", "", f"shape_{k}", "V", 0.0, _SHAPE_SD, log=False) for k in range(len(SHAPE_AT))),
         Belief("", "", "start", "1", full.value, max(full.sd, 1e-4), log=False),
         Belief("", "", "warm", "K", warm.value, max(warm.sd, 0.1), log=False),
@@ -91,6 +87,22 @@ def pack_on_test(
         *(Belief("", "", f"{name}_gain", "1", 1.0, sd) for name, sd in {**GAINS, **(gains or {})}.items()),
     )
     return PackOnTest(row, beliefs)
+
+
+_NO_SHIFT = "of a cell; a battery has no key for it: every prediction takes its chemistry's own curve"
+
+
+def _slow_beliefs(battery: Battery) -> list[Belief]:
+    """The two slow resistances and their times, as the battery's file or a typical cell has them."""
+    words = (("the first slow resistance", "its time"), ("the second slow resistance", "its time, the longer"))
+    beliefs = []
+    for name, said, pair in zip(("fast", "slow"), words, slow_pairs(battery), strict=True):
+        (ratio, time), (of_ratio, of_time) = pair, said
+        beliefs += [
+            Belief(of_ratio, "battery", f"polarisation_{name}", "1", ratio.value, known_to(ratio, ratio.relative)),
+            Belief(of_time, "battery", f"relaxation_{name}", "s", time.value, known_to(time, time.relative)),
+        ]
+    return beliefs
 
 
 def pack_row(pack: PackOnTest, numbers: Mapping[str, float]) -> NDArray[np.void]:
@@ -143,8 +155,11 @@ def _solve(pack: PackOnTest, time: Array, volts: Array, amps: Array, kelvin: Arr
 def _volts(
     pack: PackOnTest, numbers: Mapping[str, float], time: Array, amps: Array, kelvin: Array, since: Array
 ) -> Array:
-    gain = numbers["current_gain"]
-    state = pack_voltages(pack_row(pack, numbers), time, amps / gain, kelvin, since / gain)
+    gain, row = numbers["current_gain"], pack_row(pack, numbers)
+    if np.isfinite(kelvin).any():  # the model warms within a pulse, the thermometer says how far it is off
+        own = pack_voltages(row, time, amps / gain, None, since / gain)[:, 2]
+        kelvin = own + _calmed(kelvin - own, time)
+    state = pack_voltages(row, time, amps / gain, kelvin, since / gain)
     return np.asarray(state[:, 0] * numbers["voltage_gain"])
 
 
@@ -194,6 +209,23 @@ def _means(column: Array, size: int) -> Array:
         )
 
 
+def _calmed(kelvin: Array, time: Array) -> Array:
+    """How far a thermometer is from the model, as its mean over `_CALM` seconds: its own noise passes for warmth that
+    the resistance does not follow.
+    """
+    there = np.isfinite(kelvin)
+    rows = int(_CALM / max(float(np.median(np.diff(time))), 1e-9)) if len(time) > 1 else 0
+    if rows < 2 or rows >= len(kelvin) or not there.any():
+        return kelvin
+    half = rows // 2
+    sums = np.concatenate([[0.0], np.cumsum(np.where(there, kelvin, 0.0))])
+    count = np.concatenate([[0.0], np.cumsum(there.astype(float))])
+    row = np.arange(len(kelvin))
+    near = np.minimum(np.minimum(row, len(kelvin) - 1 - row), half)  # the same on both sides, so that a rise stays
+    first, stop = row - near, row + near + 1
+    return np.where(there, (sums[stop] - sums[first]) / np.maximum(count[stop] - count[first], 1.0), np.nan)
+
+
 def _steadied(amps: Array) -> Array:
     """Current with its mean over `_STEADY` rows where it stays put: a sensor's own noise passes for a load otherwise,
     and voltage that does not follow it for a small resistance.
@@ -231,6 +263,7 @@ def _result(
     aside = [
         SetAside(int(r), f"voltage is {left[r]:+.3g} V off what the other rows say") for r in np.flatnonzero(bad)
     ]
+    wrong = np.where(bad, left, np.nan)
     left = np.where(good & ~marked, left, np.nan)
     state = pack_voltages(pack_row(pack, found.mean()), time[runs], amps[runs], kelvin[runs])
     return Fit(
@@ -243,6 +276,7 @@ def _result(
         residuals={"volts_v": left},
         identifies=found.identifies,
         notes=_notes(found, state, kelvin, blocks),
+        aside={"volts_v": wrong},
     )
 
 

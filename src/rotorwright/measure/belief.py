@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 
 from rotorwright.measure.fit import FittedValue
 from rotorwright.measure.least_squares import Residuals, Solution, solve
+from rotorwright.parts.estimate import Basis, Estimate
 
-__all__ = ["Belief", "Found", "believed", "find", "tell_apart", "values_of"]
+__all__ = ["Belief", "Found", "believed", "find", "known_to", "tell_apart", "values_of"]
 
 Array = NDArray[np.float64]
 
@@ -42,6 +43,18 @@ class Belief:
     """Relative where `log`, else in `unit`."""
     log: bool = True
     note: str = ""
+
+
+_STATED = (Basis.WEIGHED, Basis.MEASURED, Basis.DATASHEET)
+_FINEST = 1e-3
+
+
+def known_to(estimate: Estimate, least: float) -> float:
+    """Relative standard deviation of what was believed: as a measurement or a data sheet states it, at least `least`
+    where nobody did.
+    """
+    stated = estimate.basis in _STATED and estimate.sd > 0.0
+    return max(estimate.relative, _FINEST if stated else least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +141,7 @@ def _found(beliefs: tuple[Belief, ...], solution: Solution) -> Found:
     after = np.sqrt(np.diag(solution.covariance))
     numbers = values_of(beliefs, solution.values)
     kept = [i for i, b in enumerate(beliefs) if b.kind and after[i] <= NARROWED * before[i]]
-    scale = np.array([numbers[i] if beliefs[i].log else 1.0 for i in kept])
+    scale = np.array([_slope(numbers[i], float(after[i])) if beliefs[i].log else 1.0 for i in kept])
     values = tuple(
         FittedValue(b.kind, b.field, numbers[i], float(abs(s) * after[i]), b.unit, b.note)
         for i, s in zip(kept, scale, strict=True)
@@ -138,6 +151,13 @@ def _found(beliefs: tuple[Belief, ...], solution: Solution) -> Found:
     parts = [i for i, b in enumerate(beliefs) if b.kind]
     words = tell_apart([beliefs[i].words for i in parts], before[parts], solution.covariance[np.ix_(parts, parts)])
     return Found(beliefs, solution, values, covariance, words)
+
+
+def _slope(number: float, sd: float) -> float:
+    """Standard deviation of a positive number over that of its logarithm, so that predictions draw the same bar:
+    they spread a value by the factor exp(sqrt(ln(1 + (sd/value)^2)) z).
+    """
+    return number * math.sqrt(math.expm1(sd**2)) / sd if sd > 0.0 else number
 
 
 def tell_apart(names: Sequence[str], before: Array, covariance: Array) -> str:

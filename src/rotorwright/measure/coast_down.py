@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from rotorwright.columns import PowertrainColumns
 from rotorwright.errors import CannotCompute
-from rotorwright.measure.belief import Belief, Found, find
+from rotorwright.measure.belief import Belief, Found, find, known_to
 from rotorwright.measure.fit import Fit, SetAside, set_aside
 from rotorwright.parts.estimate import Estimate
 
@@ -60,7 +60,7 @@ def coasting(columns: PowertrainColumns, drag_area: Estimate, in_plane: float = 
     if last < 3:
         raise CannotCompute("this craft cannot hover, let alone coast")
     beliefs = (
-        Belief("the body's drag area", "craft", "drag_area", "m2", drag_area.value, max(drag_area.relative, 0.05)),
+        Belief("the body's drag area", "craft", "drag_area", "m2", drag_area.value, known_to(drag_area, 0.05)),
         Belief(
             "the rotors' in-plane drag",
             "craft",
@@ -144,6 +144,7 @@ def fit_coast_down(
         residuals={"speed_m_per_s": left},
         identifies=found.identifies,
         notes=_notes(found, set(way.values())),
+        aside={"speed_m_per_s": np.where(found.solution.marked, v - ground(found.mean()), np.nan)},
     )
 
 

@@ -42,6 +42,9 @@ class FittedValue:
     """What to know before using it: what it stands for, what was held, how far it reaches; may be empty."""
     part: str = ""
     """Name of the part, where one fit speaks of several of a kind."""
+    redefines: str = ""
+    """Set where the value says something else than the one it replaces, so that their bars do not compare: why, in a
+    sentence."""
 
     @property
     def relative(self) -> float:
@@ -72,6 +75,8 @@ class Fit:
     """Plain words: what the data can and cannot tell apart."""
     notes: tuple[str, ...] = ()
     """Warnings and assumptions, each a sentence."""
+    aside: Mapping[str, Array] = field(default_factory=dict, repr=False, metadata={"printed": False})
+    """As `residuals`, of the readings that were set aside by the fit alone; NaN elsewhere."""
 
     def value(self, field: str, kind: str | None = None) -> FittedValue:
         """The fitted value of `field` (of `kind` where two kinds share it); KeyError when the fit has none."""

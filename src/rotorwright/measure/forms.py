@@ -155,7 +155,8 @@ def _steps(checked: Checked, given: Given) -> Fitted:
     return Fitted(fit_steps(time, rotation, throttle if command is None else command), {})
 
 
-_PROPELLER = Option("propeller", "moment of inertia of the propeller alone", "inertia")
+_PROPELLER = Option("propeller", "moment of inertia of the propeller alone, to find the rotor's", "inertia")
+_ROTOR = Option("rotor", "moment of inertia of the motor's rotor alone, to find the propeller's", "inertia")
 
 
 def _inertia(checked: Checked, given: Given) -> Fitted:
@@ -165,7 +166,8 @@ def _inertia(checked: Checked, given: Given) -> Fitted:
     columns = airborne(given.need_craft(), 0).columns
     time, rotation, throttle, volts = _columns(checked, "time", "rotation", "throttle", "voltage")
     assert time is not None and rotation is not None and throttle is not None and volts is not None
-    return Fitted(fit_rotor_inertia(columns, time, rotation, throttle, volts, given.numbers.get("propeller")), {})
+    propeller, rotor = (given.numbers.get(name) for name in ("propeller", "rotor"))
+    return Fitted(fit_rotor_inertia(columns, time, rotation, throttle, volts, propeller, rotor=rotor), {})
 
 
 def _coast(checked: Checked, given: Given) -> Fitted:
@@ -279,8 +281,8 @@ FORMS: dict[str, Form] = {
             "the same steps with throttle and voltage, for the moment of inertia of rotor and propeller",
             ("time", "rotation", "throttle", "voltage"),
             (),
-            ("motor",),
-            (_PROPELLER,),
+            ("motor", "propeller"),
+            (_PROPELLER, _ROTOR),
             "time",
             _inertia,
             ordered=True,

@@ -135,15 +135,15 @@ def fit_hover(
         correlations=chain.bench.correlations,
     )
     nominal = said(_nominal(chain))
-    left = np.where(found.solution.marked.reshape(2, -1), np.nan, read - said(found.mean()))
-    return _result(found, read / nominal, left, set_aside(flags))
+    off, marked = read - said(found.mean()), found.solution.marked.reshape(2, -1)
+    return _result(found, read / nominal, off, np.where(marked, np.nan, off), set_aside(flags))
 
 
 def _nominal(chain: HoverChain) -> dict[str, float]:
     return {(f"{b.kind}.{b.field}" if b.kind else b.field): b.value for b in chain.beliefs}
 
 
-def _result(found: Found, ratio: Array, left: Array, flagged: tuple[SetAside, ...]) -> Fit:
+def _result(found: Found, ratio: Array, off: Array, left: Array, flagged: tuple[SetAside, ...]) -> Fit:
     names = ("throttle_1", "amps_a")
     checks = [_check(name, own, r) for name, own, r in zip(("throttle", "current"), ratio, left, strict=True)]
     values = (*(c for c in checks if c is not None), *found.values)
@@ -170,6 +170,7 @@ def _result(found: Found, ratio: Array, left: Array, flagged: tuple[SetAside, ..
         identifies=found.identifies
         + " A hover is one point of the chain: it tells that something is off, seldom what.",
         notes=tuple(_said(c) for c in checks if c is not None),
+        aside=dict(zip(names, np.where(marked, off, np.nan), strict=True)),
     )
 
 

@@ -2,7 +2,9 @@
 
 Residuals come in units of their assumed standard deviation, in groups (one for each instrument). Three stages:
 
-1. plain, then soft L1 loss (scipy `least_squares`), each group's scale from the median of its absolute residuals;
+1. plain, then soft L1 loss (scipy `least_squares`), each group's scale from the median of its absolute residuals,
+   never below the assumed scatter where that is trusted: parameters bend to a group that is believed too well, whose
+   scale then shrinks the more;
 2. readings that no chance explains are marked;
 3. the rest by plain least squares, each group's scale from its sum of squares over its degrees of freedom.
 
@@ -142,7 +144,8 @@ def solve(
     group: (m,) index of the instrument each reading comes from; one when None
     believed: (k, k) covariance about `start` of what was known before; None when nothing was
     bounds: lowest and highest parameters, where nothing was believed
-    trust: how many readings the assumed standard deviation is worth
+    trust: how many readings the assumed standard deviation is worth; where it is worth any, no reading within four of
+    it is marked
     also: other parameters to begin from, where sums have more than one hollow
     least: scale below which no instrument is trusted, over its assumed standard deviation
     ordered: readings stand in order of time or of load, so that neighbours which err together are seen
@@ -159,20 +162,20 @@ def solve(
     problem = _Problem(residuals, there, groups[there], start.copy(), root, limits)
     x, marked = problem.lowest((np.asarray(start, dtype=float), *also)), np.zeros(int(there.sum()), bool)
     if robust:
-        x, marked = _robust(problem, x)
+        x, marked = _robust(problem, x, 1.0 if trust > 0.0 else 0.0)
     return _plain(problem, x, marked, (trust, least), ordered, len(first), int(groups.max(initial=0)) + 1)
 
 
-def _robust(problem: _Problem, x: Array) -> tuple[Array, NDArray[np.bool_]]:
-    """Parameters by soft L1, and the readings that no chance explains."""
+def _robust(problem: _Problem, x: Array, least: float) -> tuple[Array, NDArray[np.bool_]]:
+    """Parameters by soft L1, and the readings that no chance explains; no scale below `least`."""
     count = len(problem.group)
     free = max(count - len(x), 1)
     x, _ = problem.least(x, np.ones(count), "linear")
-    weights = 1.0 / _median_scales(problem, x, free / count)
+    weights = 1.0 / np.maximum(_median_scales(problem, x, free / count), least)
     for _ in range(_MOST_TURNS):
         before = weights
         x, _ = problem.least(x, weights, "soft_l1")
-        weights = 1.0 / _median_scales(problem, x, free / count)
+        weights = 1.0 / np.maximum(_median_scales(problem, x, free / count), least)
         if np.all(np.abs(np.log(weights / before)) < _SETTLED):
             break
     if free < 5:

@@ -13,10 +13,17 @@ from itertools import pairwise
 
 from rotorwright.errors import InputError, Problem
 from rotorwright.measure.quantities import QUANTITIES, Quantity, split_heading, unit_of
-from rotorwright.measure.tables import TableForm
+from rotorwright.measure.tables import AGAIN, TableForm
 from rotorwright.parts.ranges import LARGEST_NUMBER
 
-__all__ = ["Column", "Mapping", "corrected", "guess", "require"]
+__all__ = ["SPOKEN_UNITS", "Column", "Mapping", "corrected", "guess", "require"]
+
+SPOKEN_UNITS = {
+    "fraction": "parts of 1", "percent": "%", "m_per_s": "m/s", "km_per_h": "km/h", "m_per_s2": "m/s\u00b2",
+    "rad_per_s": "rad/s", "deg_per_s": "\u00b0/s", "degc": "\u00b0C", "degf": "\u00b0F", "v": "V", "mv": "mV",
+    "a": "A", "ma": "mA", "n": "N", "n_m": "N m", "mn_m": "mN m", "w": "W", "mohm": "mohm", "mah": "mAh", "k": "K",
+}  # fmt: skip
+"""Units of columns as people write them, where that is not the suffix itself."""
 
 # Headings that speak of something else than the quantity itself.
 _ASIDE = {"cell", "min", "max", "set", "target", "limit", "avg", "mean", "raw", "rssi", "error", "std", "sd", "total"}
@@ -52,6 +59,16 @@ class Mapping:
     left_out: tuple[str, ...] = ()
     """Headings that nothing was recognised in."""
     notes: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
+    """Quantities whose column was named rather than guessed."""
+
+    @property
+    def words(self) -> str:
+        """Every column in one line: what it is read as, and a question mark behind a guess."""
+        return ", ".join(
+            f"{c.quantity} from '{c.heading}' in {SPOKEN_UNITS.get(c.unit, c.unit)}{'' if c.sure else ' (?)'}"
+            for c in self.columns
+        )
 
     def of(self, quantity: str) -> list[Column]:
         """Columns of one quantity."""
@@ -167,7 +184,7 @@ def _time(heading: str, values: Sequence[float]) -> Column:
 
 def require(form: TableForm, mapping: Mapping, names: Iterable[str]) -> None:
     """InputError that names every one of the quantities `names` that no column holds."""
-    problems = []
+    problems = list(_doubled(form, mapping))
     for name in names:
         if not mapping.of(name):
             near = get_close_matches(name, mapping.left_out, n=3, cutoff=0.4) or mapping.left_out[:6]
@@ -177,6 +194,24 @@ def require(form: TableForm, mapping: Mapping, names: Iterable[str]) -> None:
             problems.append(Problem(what, fix, why, form.file, form.heading_line))
     if problems:
         raise InputError(*problems)
+
+
+def _doubled(form: TableForm, mapping: Mapping) -> Iterable[Problem]:
+    """A problem for each quantity whose heading stands over several columns, unless somebody said which."""
+    for name in mapping.quantities:
+        plain = {c.heading.partition(AGAIN)[0].lower() for c in mapping.of(name)}
+        same = [i for i, heading in enumerate(form.headings) if heading.partition(AGAIN)[0].lower() in plain]
+        if name in mapping.told or len(same) == len(mapping.of(name)) == 1 or not _repeated(form, same):
+            continue
+        which = " and ".join(str(i + 1) for i in same)
+        heading = form.headings[same[0]]
+        what = f"columns {which} are both headed '{heading}': which of them is {name} cannot be told"
+        fix = f"Say which, as in --take {name}={same[0] + 1}."
+        yield Problem(what, fix, "", form.file, form.heading_line)
+
+
+def _repeated(form: TableForm, columns: Iterable[int]) -> bool:
+    return any(AGAIN in form.headings[i] for i in columns)
 
 
 def corrected(form: TableForm, mapping: Mapping, changes: Sequence[str]) -> Mapping:
@@ -206,7 +241,7 @@ def corrected(form: TableForm, mapping: Mapping, changes: Sequence[str]) -> Mapp
         [*kept, *(c for told in asked.values() for c in told)], key=lambda c: form.column(c.heading) or 0
     )
     left = tuple(heading for heading in form.headings if heading not in {c.heading for c in columns})
-    return Mapping(tuple(columns), f"{mapping.source}, corrected", left, mapping.notes)
+    return Mapping(tuple(columns), f"{mapping.source}, corrected", left, mapping.notes, (*mapping.told, *asked))
 
 
 def _told(form: TableForm, name: str, rest: str, change: str) -> Column:

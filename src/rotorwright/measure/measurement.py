@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.craft.model import Craft
-from rotorwright.craft.read import workshop_shelf
+from rotorwright.craft.read import read_craft, workshop_of, workshop_shelf
 from rotorwright.errors import CannotCompute, InputError, Problem
+from rotorwright.measure.beside import Beside, beside_prediction
 from rotorwright.measure.faults import Checked, Fault, check_readings
 from rotorwright.measure.fit import Fit
 from rotorwright.measure.flight_log import LOG_QUANTITIES, flight_log
@@ -21,13 +22,24 @@ from rotorwright.measure.forms import FORMS, Fitted, Form
 from rotorwright.measure.given import Given, given_parts, read_options
 from rotorwright.measure.mapping import Mapping as Columns
 from rotorwright.measure.mapping import corrected, require
-from rotorwright.measure.onto_craft import apply_to_craft, onto_craft
-from rotorwright.measure.overlay import Laid, Preview, apply_overlay, preview_overlay, undo_overlay
+from rotorwright.measure.onto_craft import OntoCraft, apply_to_craft, onto_craft
+from rotorwright.measure.overlay import (
+    BY_HAND,
+    Laid,
+    LeftOut,
+    Preview,
+    apply_overlay,
+    preview_overlay,
+    said_in,
+    shelf_without,
+    undo_overlay,
+)
 from rotorwright.measure.readings import Readings, read
 from rotorwright.measure.remembered import mapping_for
 from rotorwright.measure.stretches import hover_stretches
 from rotorwright.measure.tables import TableForm, recognise
 from rotorwright.parts.laws import completed
+from rotorwright.parts.shelf import Shelf
 from rotorwright.units import split_key
 
 __all__ = ["Measurement", "Unused", "apply", "look", "measure", "planned", "residual_rows", "unused_rows"]
@@ -71,6 +83,12 @@ class Measurement:
     """Line of the file of each row the fit was given."""
     against: tuple[str, tuple[float, ...]] = field(repr=False, metadata={"printed": False})
     """Name and values [SI] of the quantity that residuals are shown over."""
+    left_out: tuple[LeftOut, ...] = ()
+    """Values of the craft that are not offered, and why."""
+    notes: tuple[str, ...] = ()
+    """What to know before a value of the craft is applied, in sentences."""
+    beside: tuple[Beside, ...] = ()
+    """What the craft's own prediction says of the same numbers."""
 
 
 def look(file: Path, workshop: Path | None, form: str = "", changes: Sequence[str] = ()) -> tuple[TableForm, Columns]:
@@ -117,8 +135,10 @@ def measure(
     checked = check_readings(readings, *own.needs, ordered=own.ordered)
     if form == "hover":
         checked = _hovers(readings, checked)
-    given = _given(own, workshop, craft, named, options)
-    found = _fitted(own, checked, given)
+    shelf, believed = _before(workshop, craft, file)
+    numbers, words = read_options(options, own.options)
+    given = Given(given_parts(named, shelf, believed, own.kinds), believed, numbers, words)
+    found = _fitted(own, checked, given, columns)
     names = {kind: part.name for kind, part in given.parts.items()}
     against = checked.column(own.against)
     lines = tuple(checked.readings.lines[checked.keep].tolist())
@@ -135,6 +155,7 @@ def measure(
             unused=unused_rows(found.fit, lines),
             lines=lines,
             against=(own.against, tuple(against.tolist()) if against is not None else ()),
+            beside=beside_prediction(found.fit, believed) if believed else (),
         ),
         workshop,
         craft,
@@ -145,14 +166,23 @@ def measure(
     )
 
 
-def _fitted(form: Form, checked: Checked, given: Given) -> Fitted:
-    """The form's fit; CannotCompute where the readings lead it astray altogether."""
+def _fitted(form: Form, checked: Checked, given: Given, columns: Columns) -> Fitted:
+    """The form's fit; CannotCompute with file, lines and columns where the readings say nothing or lead it astray."""
     try:
         with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
             return form.fit(checked, given)
     except np.linalg.LinAlgError:
         what = "the readings do not fit what was named at all: another part, another unit, or another flight?"
-        raise CannotCompute(what) from None
+    except CannotCompute as reason:
+        what = str(reason)
+    readings = checked.readings
+    lines = readings.lines[checked.keep]
+    where = f"{readings.file}:{lines[0]}" + (f" to {lines[-1]}" if len(lines) > 1 else "")
+    of_column = [
+        f"{c.quantity} from column {(readings.form.column(c.heading) or 0) + 1} ('{c.heading}', {c.unit})"
+        for c in columns.columns
+    ]
+    raise CannotCompute(f"{where}: {what.rstrip('.')}. Read as: {', '.join(of_column)}") from None
 
 
 def _form(name: str) -> Form:
@@ -161,12 +191,17 @@ def _form(name: str) -> Form:
     return FORMS[name]
 
 
-def _given(
-    form: Form, workshop: Path | None, craft: Craft | None, named: Sequence[str], options: Sequence[str]
-) -> Given:
-    numbers, words = read_options(options, form.options)
-    parts = given_parts(named, workshop_shelf(workshop), craft, form.kinds)
-    return Given(parts, craft, numbers, words)
+def _before(workshop: Path | None, craft: Craft | None, file: Path) -> tuple[Shelf, Craft | None]:
+    """Shelf and craft as they were known before these very readings, which would count twice otherwise."""
+    shelf = workshop_shelf(workshop)
+    if workshop is None:
+        return shelf, craft
+    source = said_in(file, workshop)
+    if all(overlay.about.from_ != source for overlay in shelf.overlays):
+        return shelf, craft
+    shelf = shelf_without(workshop, source)
+    of_here = craft is not None and workshop_of(craft.file) == workshop.resolve()
+    return shelf, read_craft(craft.file, shelf) if craft is not None and of_here else craft
 
 
 def planned(
@@ -179,19 +214,19 @@ def planned(
     more: Mapping[str, Mapping[str, object]],
 ) -> Measurement:
     """The measurement with what it would change."""
-    of_craft = onto_craft(found.fit, craft, only) if craft else ()
-    for_parts = [name for name in only if name not in {split_key(laid.key)[0][0] for laid in of_craft}]
+    of_craft = onto_craft(found.fit, craft, only) if craft else OntoCraft()
+    kept = {split_key(laid.key)[0][0] for laid in of_craft.laid} | {out.field for out in of_craft.left_out}
+    for_parts = [name for name in only if name not in kept]
     preview = None
     if workshop is not None:
-        source = found.file or Path("by hand")
+        source = found.file or BY_HAND
         preview = preview_overlay(workshop, found.fit, names, source, specimen=specimen, only=for_parts, more=more)
-        kept = {split_key(laid.key)[0][0] for laid in of_craft}
         preview = replace(
             preview,
             left_out=tuple(out for out in preview.left_out if out.field not in kept),
-            notes=tuple(_in_the_way(preview, craft, workshop)) if craft else (),
+            notes=(*preview.notes, *(_in_the_way(preview, craft, workshop) if craft else ())),
         )
-    return replace(found, preview=preview, onto_craft=of_craft)
+    return replace(found, preview=preview, onto_craft=of_craft.laid, left_out=of_craft.left_out, notes=of_craft.notes)
 
 
 def _in_the_way(preview: Preview, craft: Craft, workshop: Path) -> Iterator[str]:

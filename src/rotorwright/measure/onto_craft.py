@@ -4,6 +4,7 @@ Through the same journal as every other change, so that `rotorwright undo` takes
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -13,13 +14,14 @@ from rotorwright.craft.edit import rewrite_craft
 from rotorwright.craft.model import Craft
 from rotorwright.craft.tables import Flight, Weighed
 from rotorwright.measure.fit import Fit
-from rotorwright.measure.overlay import Laid
+from rotorwright.measure.overlay import Laid, LeftOut
 from rotorwright.measure.profile import FlownProfile
-from rotorwright.measure.spelling import spelled, words_of
+from rotorwright.measure.sharper import weighed_against
+from rotorwright.measure.spelling import after_words, spelled, words_of
 from rotorwright.parts.fields import Quantity, specs
 from rotorwright.units import SI_UNIT, split_key
 
-__all__ = ["AS_FLOWN", "apply_to_craft", "onto_craft", "write_profile"]
+__all__ = ["AS_FLOWN", "OntoCraft", "apply_to_craft", "onto_craft", "write_profile"]
 
 AS_FLOWN = "as-flown"
 """What a measured profile is called in a craft file."""
@@ -27,9 +29,20 @@ AS_FLOWN = "as-flown"
 _TABLES = {"flight": Flight, "weighed": Weighed}
 
 
-def onto_craft(fit: Fit, craft: Craft, only: Iterable[str] = ()) -> tuple[Laid, ...]:
+@dataclass(frozen=True, slots=True)
+class OntoCraft:
+    """What of a fit goes into a craft's own file, what does not, and what to know."""
+
+    laid: tuple[Laid, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def onto_craft(fit: Fit, craft: Craft, only: Iterable[str] = ()) -> OntoCraft:
     """Values of `fit` that the craft's own file has a key for, and what they replace; `part` names the table."""
     wanted, laid = set(only), []
+    left: list[LeftOut] = []
+    notes: list[str] = []
     for value in fit.values:
         if value.kind != "craft" or (wanted and value.field not in wanted):
             continue
@@ -38,9 +51,14 @@ def onto_craft(fit: Fit, craft: Craft, only: Iterable[str] = ()) -> tuple[Laid, 
             if isinstance(spec, Quantity) and SI_UNIT[spec.dimension] == value.unit:
                 key, entry = spelled(value, spec.dimension)
                 before = getattr(getattr(craft, table), value.field)
-                after = f"{entry['value']:g} \u00b1 {entry['sd']:g}"
+                judged = weighed_against(replace(value, part="the craft"), before, spec.dimension, key, bool(wanted))
+                notes += judged.notes
+                if judged.left_out:
+                    left.append(LeftOut(value.field, judged.left_out))
+                    continue
+                after = after_words(value, spec.dimension)
                 laid.append(Laid(table, key, entry, words_of(before, key, spec.dimension), after))
-    return tuple(laid)
+    return OntoCraft(tuple(laid), tuple(left), tuple(notes))
 
 
 def apply_to_craft(file: Path, laid: Iterable[Laid], by: str) -> str:

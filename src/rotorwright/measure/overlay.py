@@ -5,28 +5,42 @@ the new text has been read as part of the whole shelf. A part's own file is neve
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 
+from rotorwright.columns.flight import propeller_inertia
 from rotorwright.craft.journal import Journal
 from rotorwright.craft.read import workshop_shelf
 from rotorwright.errors import InputError, Problem
 from rotorwright.measure.fit import Fit, FittedValue
-from rotorwright.measure.spelling import spelled, words_of
+from rotorwright.measure.sharper import Weighed, weighed_against
+from rotorwright.measure.spelling import after_words, spelled, words_of
 from rotorwright.parts.fields import Quantity, specs
 from rotorwright.parts.kinds import KINDS
 from rotorwright.parts.laws import completed
 from rotorwright.parts.measured import MEASURED, overlays_of
+from rotorwright.parts.propulsion import Propeller
 from rotorwright.parts.reader import Reader
 from rotorwright.parts.shelf import FORMAT, Shelf, builtin_shelf, check_format, read_shelf
 from rotorwright.parts.source_map import read_text, read_toml
 from rotorwright.units import SI_UNIT, split_key
 
-__all__ = ["Laid", "LeftOut", "Preview", "apply_overlay", "measured_file", "preview_overlay", "undo_overlay"]
+__all__ = [
+    "BY_HAND",
+    "Laid",
+    "LeftOut",
+    "Preview",
+    "apply_overlay",
+    "measured_file",
+    "preview_overlay",
+    "said_in",
+    "shelf_without",
+    "undo_overlay",
+]
 
 _HEAD = f"""# Measured values, laid over the parts of the shelves. The latest day holds; a craft's own value wins.
 
@@ -69,7 +83,7 @@ class Preview:
     laid: tuple[Laid, ...]
     left_out: tuple[LeftOut, ...]
     notes: tuple[str, ...] = ()
-    """What keeps a value from reaching the craft, in sentences."""
+    """What keeps a value from reaching the craft, and what lies far from what was believed, in sentences."""
 
 
 def measured_file(workshop: Path) -> Path:
@@ -102,11 +116,18 @@ def preview_overlay(
             raise InputError(Problem(f"the fit found no '{field}'", fix))
     laid: list[Laid] = []
     left: list[LeftOut] = []
+    notes: list[str] = []
+    shown = said_in(source, workshop)
+    known_before = shelf_without(workshop, shown)
     for value in fit.values:
         if wanted and value.field not in wanted:
             left.append(LeftOut(value.field, "not asked for"))
             continue
         found = _laid(value, parts, shelf, specimen)
+        if isinstance(found, Laid):
+            judged = _judged(value, found, known_before, specimen, bool(wanted))
+            notes += judged.notes
+            found = LeftOut(value.field, judged.left_out) if judged.left_out else found
         (laid if isinstance(found, Laid) else left).append(found)  # type: ignore[arg-type]
     for name, keys in (more or {}).items():
         _find(shelf, name)
@@ -116,11 +137,38 @@ def preview_overlay(
             if not wanted or any(key == word or key.startswith(f"{word}_") for word in wanted)
         ]
     today = (day or date.today()).isoformat()
-    shown = _relative(source, workshop)
-    return Preview(measured_file(workshop), today, specimen, fit.name, shown, tuple(laid), tuple(left))
+    return Preview(measured_file(workshop), today, specimen, fit.name, shown, tuple(laid), tuple(left), tuple(notes))
 
 
-def _relative(source: Path, workshop: Path) -> str:
+def _judged(value: FittedValue, laid: Laid, before: Shelf, specimen: str, asked: bool) -> Weighed:
+    """The value against what was known of it without these readings."""
+    spec = specs(KINDS[value.kind]).get(value.field)
+    shelved = before.find(laid.part)
+    if shelved is None or not isinstance(spec, Quantity) or value.redefines:
+        return Weighed("", (value.redefines,) if value.redefines else ())
+    own = before.specimen(laid.part, specimen).get(value.field) if specimen else None
+    part = completed(shelved.part)
+    old = own or getattr(part, value.field)
+    if value.field == "inertia" and isinstance(part, Propeller):
+        old = propeller_inertia(part)
+    return weighed_against(replace(value, part=laid.part), old, spec.dimension, laid.key, asked)
+
+
+BY_HAND = Path("by hand")
+"""Where readings come from that stand in no file."""
+
+
+def shelf_without(workshop: Path, source: str) -> Shelf:
+    """The workshop's shelf as it was known before the readings of one file, which must not be counted twice."""
+    folder = workshop / "shelf"
+    if not folder.is_dir():
+        return builtin_shelf()
+    own = read_shelf(folder)
+    shelf = builtin_shelf().with_parts(found for part in own if (found := own.find(part.name)) is not None)
+    return shelf.overlaid(o for o in own.overlays if o.about.from_ != source or source == str(BY_HAND))
+
+
+def said_in(source: Path, workshop: Path) -> str:
     """The file as seen from the workshop, its name alone when it lies elsewhere."""
     try:
         return source.resolve().relative_to(workshop.resolve()).as_posix()
@@ -154,11 +202,7 @@ def _laid(value: FittedValue, parts: Mapping[str, str], shelf: Shelf, specimen: 
     key, table = spelled(value, spec.dimension)
     measured = shelf.specimen(name, specimen).get(value.field) if specimen else None
     before = measured or getattr(completed(part), value.field)
-    return Laid(name, key, table, words_of(before, key, spec.dimension), _after(table))
-
-
-def _after(table: Mapping[str, Any]) -> str:
-    return f"{table['value']:g} \u00b1 {table['sd']:g}"
+    return Laid(name, key, table, words_of(before, key, spec.dimension), after_words(value, spec.dimension))
 
 
 def apply_overlay(preview: Preview) -> str:

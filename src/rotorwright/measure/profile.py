@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from rotorwright.errors import CannotCompute
 from rotorwright.measure.driven import DrivenTable
 from rotorwright.measure.flight_log import Flight, Series, means_over
-from rotorwright.measure.stretches import hover_stretches
+from rotorwright.measure.stretches import STANDING, hover_stretches
 from rotorwright.predict.profiles import Leg, Profile
 
 __all__ = ["FlownProfile", "FlownShare", "flown_profile", "load_factors"]
@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 _STEP = 0.5
 _LOADS = (0.0, 0.5, 0.85, 1.1, 1.3, 1.7, 2.3, 3.2, 4.5, 6.5, 30.0)
-_SPEEDS = (0.0, 2.0, 6.0, 12.0, 18.0, 26.0, 130.0)
+_SPEEDS = (0.0, STANDING, 6.0, 12.0, 18.0, 26.0, 130.0)
 _CYCLE = 60.0
 _LEAST_SHARE = 0.01
 # Flying the same again differs that much from flight to flight. From experience, invented.

@@ -65,7 +65,7 @@ def _entry(entry: Any, key: tuple[str | int, ...], source: SourceMap) -> tuple[t
     names = tuple(heading if isinstance(heading, str) else quoted(heading) for heading in headings)
     read = tuple(_column(column, names, (*key, "columns"), source) for column in columns)
     left = tuple(name for name in names if name not in {column.heading for column in read})
-    return names, Mapping(read, f"remembered in {source.file.name}", left)
+    return names, Mapping(read, f"remembered in {source.file.name}", left, (), tuple(c.quantity for c in read))
 
 
 def _column(column: Any, headings: tuple[str, ...], key: tuple[str | int, ...], source: SourceMap) -> Column:

@@ -77,12 +77,14 @@ def fit_rotor_inertia(
     volts: ArrayLike,
     propeller: Estimate | None = None,
     winding: float = 0.25,
+    rotor: Estimate | None = None,
 ) -> Fit:
     """Inertia of rotor and propeller from steps: time [s], rotation [rad/s], throttle 0..1, volts [V], all (n,).
 
     columns: first row of a craft's flight (`columns.flight_columns`), or of a stand with its rotor_inertia set
-    propeller: inertia of the propeller alone [kg m2], to say what is left for the motor's file; winding: relative
-    standard deviation of the warm winding's resistance, to which the inertia is tied
+    propeller: inertia of the propeller alone [kg m2], to say what is left for the motor's file; rotor: that of the
+    motor's rotor alone, to say what is left for the propeller's; winding: relative standard deviation of the warm
+    winding's resistance, to which the inertia is tied
     valid: a controller that brakes actively; steps down of one that lets the rotor run on read as more inertia;
     steps small enough that the controller does not limit the current
     Raises CannotCompute when fewer than twenty rows can be used or the believed inertia is missing.
@@ -109,7 +111,15 @@ def fit_rotor_inertia(
         raise CannotCompute(f"{what}: log it twenty times a second or more")
     top, first = float(np.nanmax(w[good])), float(w[good][np.isfinite(w[good])][0])
     beliefs = (
-        Belief("the inertia of rotor and propeller", "craft", "rotor_inertia", "kg m2", believed, 0.35),
+        Belief(
+            "the inertia of rotor and propeller",
+            "craft",
+            "rotor_inertia",
+            "kg m2",
+            believed,
+            0.35,
+            note="of both together: what --given propeller_g_cm2= or rotor_g_cm2= takes off leaves the other's",
+        ),
         Belief("", "", "kv_gain", "1", 1.0, 0.05),
         Belief("", "", "torque_gain", "1", 1.0, 0.25),
         Belief("", "", "winding_gain", "1", 1.0, winding),
@@ -126,19 +136,27 @@ def fit_rotor_inertia(
     # a slow controller on a light rotor answers much like a quick one on a heavy rotor
     also = [{"controller_lag": lag, "craft.rotor_inertia": J} for lag, J in ((1.2, -0.4), (-1.2, 0.4))]
     found = find(beliefs, residuals, ordered=True, also=also)
-    return _result(found, _NOISE * top, set_aside(flags), propeller)
+    return _result(found, _NOISE * top, set_aside(flags), propeller, rotor)
 
 
-def _result(found: Found, noise: float, flagged: tuple[SetAside, ...], propeller: Estimate | None) -> Fit:
+def _result(
+    found: Found, noise: float, flagged: tuple[SetAside, ...], propeller: Estimate | None, rotor: Estimate | None
+) -> Fit:
     solution = found.solution
     left = np.where(solution.marked, np.nan, solution.residuals * noise)
     values, covariance = found.values, found.covariance
-    if propeller is not None and values:
+    known = propeller or rotor
+    if known is not None and values:
         whole = values[0]
-        sd = float(np.hypot(whole.sd, propeller.sd))
-        note = "what is left when the propeller's is taken off"
-        values = (FittedValue("motor", "rotor_inertia", whole.value - propeller.value, sd, "kg m2", note),)
+        sd = float(np.hypot(whole.sd, known.sd))
+        kind, field, other = (
+            ("motor", "rotor_inertia", "propeller") if propeller else ("propeller", "inertia", "rotor")
+        )
+        note = f"what is left when the {other}'s is taken off"
+        values = (FittedValue(kind, field, whole.value - known.value, sd, "kg m2", note),)
         covariance = np.array([[sd**2]])
+        if values[0].value <= 0.0:
+            raise CannotCompute(f"the {other}'s own inertia is more than what the steps show: is its value right?")
     aside = [SetAside(int(r), "speed does not follow from the rest") for r in np.flatnonzero(solution.marked)]
     notes = ["The controller is taken to brake actively; its own delay reads as inertia."]
     if solution.waves[0] > 2.0:
@@ -155,4 +173,5 @@ def _result(found: Found, noise: float, flagged: tuple[SetAside, ...], propeller
         + " Winding resistance and inertia both slow the rotor: what is known of one bounds"
         " the other.",
         notes=tuple(notes),
+        aside={"rotation_rad_per_s": np.where(solution.marked, solution.residuals * noise, np.nan)},
     )

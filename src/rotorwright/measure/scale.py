@@ -82,6 +82,9 @@ def _weighing(text: str) -> tuple[dict[str, int], float]:
             counts[name.strip() if times else count.strip()] = int(count) if times else 1
     except ValueError:
         counts = {}
+    if counts and grams <= 0.0:
+        what = f"'{text}': a mass cannot be {'negative' if grams < 0.0 else 'nothing'}"
+        raise InputError(Problem(what, "Zero the scale with nothing on it, and weigh again."))
     fair = all(1 <= count <= _MOST for count in counts.values()) and counts and abs(1e-3 * grams) <= RANGES["mass"][1]
     if not equals or not fair or "" in counts:
         raise InputError(Problem(f"'{text}' is no weighing", "Write it as PART=GRAMS or PART*4+OTHER=GRAMS."))

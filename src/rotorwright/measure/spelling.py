@@ -7,7 +7,7 @@ from rotorwright.measure.fit import FittedValue
 from rotorwright.parts.estimate import Basis, Estimate
 from rotorwright.units import from_si, suffixes
 
-__all__ = ["rounded", "spelled", "unit_for", "words_of"]
+__all__ = ["after_words", "rounded", "spelled", "unit_for", "words_of"]
 
 # The unit that people say a dimension in; the first of the dimension's suffixes otherwise.
 _USUAL = {
@@ -41,6 +41,12 @@ def spelled(value: FittedValue, dimension: str) -> tuple[str, dict[str, Any]]:
     basis = Basis.WEIGHED if dimension == "mass" else Basis.MEASURED
     table = {"value": rounded(middle, sd), "sd": float(f"{sd:.3g}"), "basis": str(basis)}
     return f"{value.field}_{unit}", table
+
+
+def after_words(value: FittedValue, dimension: str) -> str:
+    """A fitted value in the unit people use, with its scatter."""
+    _, table = spelled(value, dimension)
+    return f"{table['value']:g} \u00b1 {table['sd']:g}"
 
 
 def words_of(estimate: Estimate | None, key: str, dimension: str) -> str:

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from rotorwright.columns import Draws, PowertrainColumns, rotor_columns
 from rotorwright.columns.rotor import table_of
 from rotorwright.errors import CannotCompute
-from rotorwright.measure.belief import Belief
+from rotorwright.measure.belief import Belief, known_to
 from rotorwright.parts.estimate import Estimate
 from rotorwright.parts.propulsion import Motor, Propeller, SpeedController
 from rotorwright.physics.air import Air
@@ -23,7 +23,7 @@ from rotorwright.physics.motor import copper_resistance, torque_constant
 from rotorwright.physics.powertrain import motor_load, rotor_coefficients, supply_load
 from rotorwright.physics.rotor_points import REYNOLDS_SLOPE_SD
 
-__all__ = ["GAINS", "Bench", "StandRows", "bench_of", "bench_row", "stand_readings"]
+__all__ = ["GAINS", "IDLE_HALF", "Bench", "StandRows", "bench_of", "bench_row", "stand_readings"]
 
 Array = NDArray[np.float64]
 
@@ -33,6 +33,11 @@ GAINS = {"thrust": 0.01, "torque": 0.02, "voltage": 0.005, "current": 0.015, "th
 
 _WINDING_K, _WINDING_SD = 333.15, 20.0  # of a motor on a stand whose winding nobody measured: typical, no source
 _GROWTH_SD = 0.5  # ln, of the speed to which the idle current belongs: half constant, half growing is a typical split
+
+
+IDLE_HALF = "idle_half_voltage"
+"""How the idle current grows: the voltage at which half of it came with speed. A motor's file has no key for it, and
+takes it for the voltage to which idle_current belongs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +103,8 @@ class Bench:
     correlations: tuple[tuple[str, str, float], ...]
     warmth: float
     """Winding resistance while running over that at 20 C [-]."""
+    idle_voltage: float
+    """To which the motor's idle current belongs [V]."""
 
 
 def bench_of(
@@ -117,6 +124,7 @@ def bench_of(
     """
     if not (motor.kv and motor.resistance and motor.idle_current and motor.idle_voltage):
         raise CannotCompute(f"motor '{motor.name}': give kv_rpm_per_v, and resistance_mohm or the stator's size")
+    idle_at = motor.idle_voltage.value
     copper = winding or Estimate(_WINDING_K, _WINDING_SD)
     warmth = copper_resistance(1.0, copper.value)
     plain = replace(propeller, bench=())
@@ -136,14 +144,14 @@ def bench_of(
         Belief("its growth with Reynolds number", "propeller", "thrust_slope", "1", 0.0, REYNOLDS_SLOPE_SD, False),
         Belief("the propeller's torque", "propeller", "power_level", "1", 1.0, scatter.cp_sd, note=_LEVEL),
         Belief("its torque's growth", "propeller", "power_slope", "1", 0.0, REYNOLDS_SLOPE_SD, False),
-        Belief("Kv", "motor", "kv", "rad/s/V", motor.kv.value, max(motor.kv.relative, 0.01)),
+        Belief("Kv", "motor", "kv", "rad/s/V", motor.kv.value, known_to(motor.kv, 0.01)),
         Belief(
             "winding resistance",
             "motor",
             "resistance",
             "ohm",
             motor.resistance.value,
-            max(motor.resistance.relative, 0.03),
+            known_to(motor.resistance, 0.03),
             note=f"at 20 C, from a winding taken to run at {copper.value - 273.15:.0f} C",
         ),
         Belief(
@@ -152,25 +160,25 @@ def bench_of(
             "idle_current",
             "A",
             motor.idle_current.value,
-            max(motor.idle_current.relative, 0.03),
-            note="at idle_voltage",
+            known_to(motor.idle_current, 0.03),
+            note=f"at {motor.idle_voltage.value:g} V, as the motor's file has it",
         ),
         Belief(
             "the idle current's growth with speed",
             "motor",
-            "idle_voltage",
+            IDLE_HALF,
             "V",
             motor.idle_voltage.value,
             _GROWTH_SD,
-            note="at which idle_current holds: it grows as 0.5 + 0.5 of speed over Kv times this",
+            note="at speed over Kv of this the idle current is twice that of standstill; no field of a motor",
         ),
         Belief(
-            "controller resistance", "speed-controller", "resistance", "ohm", switch.value, max(switch.relative, 0.05)
+            "controller resistance", "speed-controller", "resistance", "ohm", switch.value, known_to(switch, 0.05)
         ),
         Belief("", "", "warmth", "1", 1.0, 0.00393 * copper.sd / warmth),
         *(Belief("", "", f"{name}_gain", "1", 1.0, sd) for name, sd in {**GAINS, **(gains or {})}.items()),
     )
-    return Bench(columns, beliefs, (("thrust_level", "power_level", scatter.correlation),), warmth)
+    return Bench(columns, beliefs, (("thrust_level", "power_level", scatter.correlation),), warmth, idle_at)
 
 
 _LEVEL = "over the table's coefficient at a Reynolds number of 1e5; no field of a part: as bench points"
@@ -184,8 +192,9 @@ def bench_row(bench: Bench, numbers: Mapping[str, float]) -> NDArray[np.void]:
     kv = numbers["motor.kv"]
     row["torque_constant"] = torque_constant(kv)
     row["motor_resistance"] = numbers["motor.resistance"] * bench.warmth * numbers["warmth"]
-    row["idle_current"] = numbers["motor.idle_current"]
-    row["idle_rotation"] = numbers["motor.idle_voltage"] * kv
+    half = numbers[f"motor.{IDLE_HALF}"]
+    row["idle_current"] = numbers["motor.idle_current"] / (0.5 + 0.5 * bench.idle_voltage / half)
+    row["idle_rotation"] = half * kv
     row["controller_resistance"] = numbers["speed-controller.resistance"]
     return row
 

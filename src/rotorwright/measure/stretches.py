@@ -8,12 +8,16 @@ from numpy.typing import NDArray
 from rotorwright.measure.fit import FittedValue
 from rotorwright.measure.flight_log import Series, means_over, stretches_of
 
-__all__ = ["Stretch", "full_throttle_stretches", "hover_stretches", "load_step_resistance"]
+__all__ = ["STANDING", "Stretch", "full_throttle_stretches", "hover_stretches", "load_step_resistance"]
 
 Array = NDArray[np.float64]
 
-# What counts as hovering: two seconds in which the means of half seconds hardly move. From experience, no source.
-_HOVER_SECONDS, _HALF_SECOND, _STEADY, _SLOW, _LEVEL = 2.0, 0.5, 0.10, 1.5, 0.07
+# What counts as hovering: two seconds in which the means of half seconds move no more than a tenth, or than what they
+# jump by from one to the next all flight long, up to a limit: more is flying. From experience, no source.
+_HOVER_SECONDS, _HALF_SECOND, _STEADY, _LEVEL = 2.0, 0.5, 0.10, 0.07
+_NOISE_TIMES, _MOST_NOISE = 1.5, {"throttle": 0.15, "current with throttle": 0.6, "current alone": 0.2}
+STANDING = 2.0
+"""[m/s] below which a craft stands rather than flies, by its own log."""
 _FULL, _FULL_SECONDS = 0.97, 0.3
 _STEP_AMPS, _STEP_SHARE = 2.0, 0.08
 
@@ -46,7 +50,8 @@ def _usual_step(series: Series) -> float:
 
 
 def hover_stretches(series: Series) -> tuple[Stretch, ...]:
-    """Stretches of two seconds and more with steady current and throttle, at one g and standing where that is logged.
+    """Stretches of two seconds and more with current and throttle steady within their own noise, at one g and
+    standing where that is logged.
 
     Without speed, level flight at one speed counts too.
     """
@@ -54,15 +59,24 @@ def hover_stretches(series: Series) -> tuple[Stretch, ...]:
     count = round(_HOVER_SECONDS / max(_usual_step(series), 1e-3))
     if count < 2 or len(series.time) < count:
         return ()
-    calm = _calm(series.current, count, _STEADY)
+    alone = "current alone" if series.throttle is None else "current with throttle"
+    calm = _calm(series.current, count, _steady(series.current, _MOST_NOISE[alone]))
     if series.throttle is not None:
-        calm &= _calm(series.throttle, count, _STEADY) & (series.throttle > 0.05) & (series.throttle < 0.8)
+        still = _calm(series.throttle, count, _steady(series.throttle, _MOST_NOISE["throttle"]))
+        calm &= still & (series.throttle > 0.05) & (series.throttle < 0.8)
     if series.load is not None:
         calm &= _within(series.load, count, 1.0 - _LEVEL, 1.0 + _LEVEL)
     if series.speed is not None:
-        calm &= np.abs(series.speed) < _SLOW
+        calm &= np.abs(series.speed) < STANDING
     spans = stretches_of(calm, series.time, 1.5 * _usual_step(series), _HOVER_SECONDS)
     return tuple(_stretch("hover", series, first, stop) for first, stop in spans)
+
+
+def _steady(values: Array, most: float) -> float:
+    """Share of its mean by which a column may scatter in a hover: more where it is noisy all flight long."""
+    middle = float(np.median(np.abs(values)))
+    jumps = 1.4826 * float(np.median(np.abs(np.diff(values)))) / np.sqrt(2.0)
+    return max(_STEADY, min(_NOISE_TIMES * jumps / middle, most)) if middle > 0.0 else _STEADY
 
 
 def _windows(values: Array, count: int) -> tuple[Array, Array]:

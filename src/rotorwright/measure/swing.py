@@ -88,7 +88,8 @@ def fit_swing(
     flags = {"time or number of swings is missing or not positive": ~np.isfinite(one)}
     if not np.isfinite(one).any():
         raise CannotCompute("no timed swing can be used")
-    period, marked, left = _period(one, np.broadcast_to(n, t.shape))
+    period, marked, off = _period(one, np.broadcast_to(n, t.shape))
+    left = np.where(marked, np.nan, off)
     load, tare = platform or (Estimate(0.0), Estimate(0.0))
     all_up = Estimate(mass.value + load.value, math.hypot(mass.sd, load.sd))
     whole = _inertia(period.value, radius.value, length.value, all_up.value, amplitude, kept)
@@ -98,7 +99,7 @@ def fit_swing(
     parts = (2.0 * period.relative, 2.0 * radius.relative, length.relative, all_up.relative)
     sd = math.hypot(whole * math.hypot(*parts), tare.sd)
     aside = [SetAside(int(r), "the time does not agree with the others") for r in np.flatnonzero(marked)]
-    note = "about the axis of the threads, through the centre of mass; no field of a craft yet"
+    note = "about the axis of the threads, through the centre of mass; no field of a craft"
     return Fit(
         name="swing",
         values=(FittedValue("craft", f"inertia_{axis}{axis}", value, sd, "kg m2", note),),
@@ -109,6 +110,7 @@ def fit_swing(
         residuals={"period_s": left},
         identifies=_words(parts, tare.sd / whole),
         notes=_notes(radius.value, length.value, amplitude, kept, float(np.nansum(n))),
+        aside={"period_s": np.where(marked, off, np.nan)},
     )
 
 
@@ -127,8 +129,8 @@ def _period(one: Array, swings: Array) -> tuple[Estimate, NDArray[np.bool_], Arr
     sd = _HAND / np.maximum(swings, 1.0)
     start = np.array([float(np.nanmedian(one))])
     found = solve(lambda x: np.asarray((one - x[0]) / sd), start, trust=4.0)
-    left = np.where(found.marked, np.nan, one - found.values[0])
-    return Estimate(float(found.values[0]), float(math.sqrt(found.covariance[0, 0]))), found.marked, left
+    mean, sd_of_it = float(found.values[0]), float(math.sqrt(found.covariance[0, 0]))
+    return Estimate(mean, sd_of_it), found.marked, one - mean
 
 
 def _words(parts: tuple[float, ...], platform: float) -> str:

@@ -37,6 +37,7 @@ _WRITTEN = {
     "speed": ("speed", "m_per_s", 2),
     "mass": ("mass", "g", 2),
     "acceleration": ("share", "g", 3),
+    "swings": ("share", "", 0),
 }
 
 
@@ -60,8 +61,8 @@ class Invented:
         data = {}
         for name, values in self.columns.items():
             dimension, unit, digits = _WRITTEN[name]
-            shown = values if name == "acceleration" else from_si(values, unit, dimension)  # type: ignore[arg-type]
-            data[f"{name}_{unit}"] = np.round(np.asarray(shown, dtype=float), digits)
+            shown = values if name in ("acceleration", "swings") else from_si(values, unit, dimension)  # type: ignore[arg-type]
+            data[f"{name}_{unit}".rstrip("_")] = np.round(np.asarray(shown, dtype=float), digits)
         out = io.StringIO()
         polars.DataFrame(data).fill_nan(None).write_csv(out)
         return f"# Invented: {self.about}; nobody measured it\n{out.getvalue()}"

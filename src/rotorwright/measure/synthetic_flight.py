@@ -78,8 +78,9 @@ def _fly(c: Any, rotors: Any, legs: Any, trims: Any, wander: Any, h: float, leas
     for i in range(out.shape[0]):
         trim = trims[k]
         goal = trim.rotation * wander[i]
-        spin = (goal - rotation) / _LAG
-        rotation += (goal - rotation) * (1.0 - math.exp(-h / _LAG))
+        change = (goal - rotation) * (1.0 - math.exp(-h / _LAG))
+        spin = change / h  # the mean over the row: a log slower than the lag does not catch its first moment
+        rotation += change
         speed += (legs[k, 1] - speed) * (1.0 - math.exp(-h / _SLOW_DOWN))
         c.battery_resistance = fresh * resistance_factor(pack)
         c.motor_resistance = copper_resistance(c.resistance_20, winding)

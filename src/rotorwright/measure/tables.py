@@ -13,10 +13,13 @@ from pathlib import Path
 
 from rotorwright.errors import InputError, Problem
 
-__all__ = ["LARGEST_FILE", "TableForm", "cells_of", "is_empty", "number_of", "recognise"]
+__all__ = ["AGAIN", "LARGEST_FILE", "TableForm", "cells_of", "is_empty", "number_of", "recognise"]
 
 LARGEST_FILE = 1_000_000_000
 """Bytes beyond which a file is refused: half an hour at 2 kHz takes a quarter of it."""
+
+AGAIN = " (again, column "
+"""Stands behind a heading that another column has too."""
 
 _HEAD = 1 << 18
 _DELIMITERS = (";", "\t", ",", "|", " ")
@@ -102,6 +105,8 @@ def recognise(file: Path) -> TableForm:
     if len(lines) > 1 and len(head) < size:
         lines.pop()  # it may be cut off
     delimiter, decimal, width = _layout(file, lines)
+    if delimiter != ",":
+        _refuse_mixed_decimals(file, lines, delimiter, decimal, width)
     first = _first_values(lines, delimiter, decimal, width)
     if first is None:
         raise InputError(_problem(file, 1, "no line of numbers was found", "Give a table of numbers as plain text."))
@@ -207,6 +212,28 @@ def _layout(file: Path, lines: list[str]) -> tuple[str, str, int]:
     return found
 
 
+def _refuse_mixed_decimals(file: Path, lines: list[str], delimiter: str, decimal: str, width: int) -> None:
+    """InputError at the first cell that has the other decimal sign than its own column elsewhere."""
+    other = "." if decimal == "," else ","
+    usual: dict[int, tuple[int, str]] = {}
+    odd: dict[int, tuple[int, str]] = {}
+    for number, line in enumerate(lines, start=1):
+        cells = cells_of(line, delimiter) if "." in line or "," in line else []
+        for index, cell in enumerate(cells if len(cells) == width else ()):
+            for sign, kept in ((decimal, usual), (other, odd)):
+                if sign in cell and number_of(cell, sign) is not None:
+                    kept.setdefault(index, (number, cell))
+    mixed = [index for index in odd if index in usual]
+    if mixed:
+        index = min(mixed, key=lambda i: (odd[i][0], i))
+        (line_no, cell), (there, like) = odd[index], usual[index]
+        names = {".": "point", ",": "comma"}
+        what = f"column {index + 1}: '{cell}' is written with a decimal {names[other]}"
+        why = f"'{like}' on line {there} is written with a decimal {names[decimal]}."
+        fix = "Write all numbers with the same decimal sign, and without marks for thousands."
+        raise InputError(_problem(file, line_no, what, fix, why))
+
+
 def _is_values(cells: list[str], decimal: str) -> bool:
     """Whether a line holds values: half of its cells are numbers or empty, and one is a number."""
     numbers = [number for cell in cells if (number := number_of(cell, decimal)) is not None]
@@ -246,6 +273,12 @@ def _are_units(cells: Iterable[str], is_unit: "re.Pattern[str] | object") -> boo
 
 
 def _named(cells: list[str]) -> list[str]:
-    """Headings, without what marks a comment; a column without one is called by its number."""
+    """Headings, without what marks a comment; a column without one is called by its number, and so is told one that
+    has the heading of a column before it.
+    """
     cells = [cells[0].lstrip("#%\ufeff "), *cells[1:]]
-    return [cell or str(index + 1) for index, cell in enumerate(cells)]
+    named = [cell or str(index + 1) for index, cell in enumerate(cells)]
+    plain = [cell.lower() for cell in named]
+    return [
+        f"{cell}{AGAIN}{index + 1})" if plain[index] in plain[:index] else cell for index, cell in enumerate(named)
+    ]

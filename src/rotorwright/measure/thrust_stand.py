@@ -69,6 +69,7 @@ def fit_stand_points(rows: StandRows, bench: Bench) -> tuple[Fit, tuple[StandPoi
         residuals={_UNIT[name]: r for name, r in used.items() if np.isfinite(r).any()},
         identifies=found.identifies,
         notes=_notes(rows, found),
+        aside={_UNIT[name]: np.where(_marks(found, len(rows), name), r, np.nan) for name, r in left.items()},
     )
     return fit, bench_points(rows, bench, found)
 
@@ -184,6 +185,11 @@ def _unused(found: Found, rows: StandRows, name: str) -> NDArray[np.bool_]:
     k, n = _INSTRUMENTS.index(name), len(rows)
     own = slice(k * n, (k + 1) * n)
     return found.solution.marked[own] | ~np.isfinite(found.solution.residuals[own])
+
+
+def _marks(found: Found, n: int, name: str) -> NDArray[np.bool_]:
+    k = _INSTRUMENTS.index(name)
+    return np.asarray(found.solution.marked[k * n : (k + 1) * n])
 
 
 def _marked(found: Found, rows: StandRows, left: dict[str, Array]) -> list[SetAside]:

@@ -63,6 +63,7 @@ def fit_weighings(
         residuals={"mass_kg": left},
         identifies=_words([name for _, name in parts], A[good], known),
         notes=_notes(masses, known, [name for _, name in parts], found.freedom),
+        aside={"mass_kg": np.where(found.marked, y - A @ masses, np.nan)},
     )
 
 

@@ -47,7 +47,8 @@ def fit_winding(
     copper = _coefficient(free)
     as_copper = abs(copper.value - COPPER_COEFFICIENT) <= 2.0 * copper.sd
     found = held if as_copper or not judged else free
-    left = np.where(found.solution.marked, np.nan, R - _model(T, found.mean()))
+    off = R - _model(T, found.mean())
+    left = np.where(found.solution.marked, np.nan, off)
     values = [_at_20(found), *([copper] if judged else [])]
     aside = [
         SetAside(int(r), "resistance does not follow from the other rows")
@@ -63,6 +64,7 @@ def fit_winding(
         residuals={"resistance_ohm": left},
         identifies=_words(judged, span),
         notes=_notes(values[1]) if judged else (),
+        aside={"resistance_ohm": np.where(found.solution.marked, off, np.nan)},
     )
 
 

@@ -93,6 +93,7 @@ class Propeller(Part):
     station: tuple[float, ...] | None = series("r/R of the measured blade stations", low=0.0, high=1.0)
     chord: tuple[float, ...] | None = series("c/R at the stations", low=0.0, high=2.0)
     twist: tuple[float, ...] | None = series("blade angle at the stations", "angle")
+    inertia: Estimate | None = quantity("inertia", "moment of inertia about its shaft", high=0.1)
     bench: tuple[BenchPoint, ...] = rows("measured static points", BenchPoint)
     bench_density: Estimate | None = quantity("density", "density of the air on the bench", high=2.0)
 
@@ -137,6 +138,10 @@ class Battery(Part):
     rating_burst: Estimate | None = quantity("charge rate", "rated burst discharge (C)", high=600.0)
     chemistry: str = choice("cell chemistry", ("lipo", "lihv", "li-ion"), default="lipo")
     resistance: Estimate | None = quantity("resistance", "resistance of the whole pack at 25 C", high=5.0)
+    polarisation_fast: Estimate | None = quantity("share", "first slow resistance over resistance", high=20.0)
+    polarisation_slow: Estimate | None = quantity("share", "second slow resistance over resistance", high=20.0)
+    relaxation_fast: Estimate | None = quantity("time", "time constant of the first slow resistance", high=1e4)
+    relaxation_slow: Estimate | None = quantity("time", "time constant of the second slow resistance", high=1e4)
     charge_rate_max: Estimate | None = quantity("charge rate", "largest charge rate", high=50.0)
     cycles: int = number("charge cycles it has behind it", whole=True, default=0)
     lead_gauge: Estimate | None = quantity("wire area", "cross-section of the main leads")

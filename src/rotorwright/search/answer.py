@@ -20,6 +20,7 @@ from rotorwright.search.front import Front, exact_front
 from rotorwright.search.grid import Grid
 from rotorwright.search.gridding import grid_of, verified
 from rotorwright.search.measures import MEASURES
+from rotorwright.search.miss import Nearest, nearest_miss
 from rotorwright.search.near import Near, maybe_on_front, near_front, sampled_goals
 from rotorwright.search.progress import Progress
 from rotorwright.search.space import Space
@@ -57,10 +58,16 @@ class NearCraft:
 
 @dataclass(frozen=True, slots=True)
 class Miss:
-    """The combination found nearest to passing, and the limits it breaks with their margins (shares of the limit)."""
+    """The combination nearest to keeping every limit, and those it breaks with their margins (shares of the limit).
+
+    Its worst miss is the smallest; of equals its second worst, and so on. `exact` says whether that holds for all
+    combinations; otherwise for the `looked_at` that were solved. One that breaks none lacks a goal.
+    """
 
     parts: Mapping[str, str]
     broken: Mapping[str, float]
+    exact: bool
+    looked_at: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +75,8 @@ class Answer:
     """The exact front at nominal inputs, sorted by the first goal; what became of every combination.
 
     `superfluous` were left out because a part in the same place is nowhere worse; `became` counts the rest; `limits`
-    counts combinations by the limit that ruled them out; `equals` have the goals of a craft before them; `flown` had
+    counts combinations by the limit that was the first to rule them out, or where `limits_counted` is "each" those
+    that break each limit, of all that can be built; `equals` have the goals of a craft before them; `flown` had
     to be integrated in time. `present` are the goals of the craft as it is, None where it has none.
     `near` may belong to the front, within `tolerance` of it (a share); `within` counts all within it.
     """
@@ -85,6 +93,7 @@ class Answer:
     superfluous: int
     became: Mapping[str, int]
     limits: Mapping[str, int]
+    limits_counted: str
     equals: int
     flown: int
     cannot_be_computed: tuple[str, ...]
@@ -159,7 +168,7 @@ def search(
     verified(space, grid)
 
     def told(now: Progress) -> None:
-        if progress and now.found:
+        if progress and now.done:
             progress(now.done, now.blocks)
         if watch:
             watch(Underway(space, grid, now))
@@ -182,7 +191,8 @@ def search(
             grid, front, space.goals, space.limits, tolerance, workers=workers, stop=stop, executor=executor
         )
         near, within = _near(space, grid, front, found, samples, seed), len(found.index)
-    return _answer(space, grid, front, tolerance, near, within)
+    missed = nearest_miss(grid, space.limits, stop) if space.limits and not len(front.index) else None
+    return _answer(space, grid, front, tolerance, near, within, missed)
 
 
 def _check(space: Space, grid: Grid) -> None:
@@ -237,10 +247,17 @@ def _present(space: Space) -> dict[str, float | None]:
 
 
 def _answer(
-    space: Space, grid: Grid, front: Front, tolerance: float, near: Sequence[NearCraft], within: int
+    space: Space,
+    grid: Grid,
+    front: Front,
+    tolerance: float,
+    near: Sequence[NearCraft],
+    within: int,
+    missed: Nearest | None,
 ) -> Answer:
     rows = _rows(space, grid, front.index, front.points)
     ways = {1: "more", -1: "less"}
+    each = missed.broken if missed else None
     return Answer(
         space=space.file.name,
         craft=space.craft.title.full,
@@ -253,23 +270,23 @@ def _answer(
         combinations=front.total,
         superfluous=front.superfluous,
         became=front.counts,
-        limits={str(limit): n for limit, n in zip(space.limits, front.broken, strict=True)},
+        limits={str(limit): n for limit, n in zip(space.limits, each or front.broken, strict=True)},
+        limits_counted="each" if each else "first",
         equals=front.equals,
         flown=front.flown,
         cannot_be_computed=grid.dropped,
-        nearest_miss=None if rows else _miss(space, grid, front),
+        nearest_miss=_miss(space, grid, missed) if missed else None,
         blocks=front.blocks,
         resumed=front.resumed,
     )
 
 
-def _miss(space: Space, grid: Grid, front: Front) -> Miss | None:
-    index, margin = front.nearest
-    if not space.limits or not np.isfinite(margin):
+def _miss(space: Space, grid: Grid, found: Nearest) -> Miss | None:
+    """The nearest miss; None where nothing could be looked at in every limit."""
+    if found.index is None:
         return None
-    room = margins(grid.combos(index[None]), space.limits)[0]
-    broken = {str(limit): float(x) for limit, x in zip(space.limits, room, strict=True) if x < 0.0}
-    return Miss(_names(grid, index), broken)
+    broken = {str(limit): float(x) for limit, x in zip(space.limits, found.margins, strict=True) if x < 0.0}
+    return Miss(_names(grid, found.index), broken, found.exact, found.looked_at)
 
 
 def as_csv(answer: Answer) -> str:

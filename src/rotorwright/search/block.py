@@ -21,13 +21,11 @@ __all__ = ["COUNTS", "Found", "Task", "best_of", "core_index", "reached", "run_b
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 
-COUNTS = ("limits of the core", "bound of the core", "bound", "limits", "beaten or equal", "left")
+COUNTS = ("limits of the core", "bound of the core", "bound", "limits", "beaten or equal", "left", "cannot be built")
 """What became of a block's combinations, in the order of `Found.counts`."""
 
 # Combinations solved at a time: what bounds the memory.
 _BATCH = 32_768
-# Cores that break a limit by least, and rests on them, among which the nearest miss is looked for.
-_CLOSE = 8
 # Combinations flown at a time: after each, what the front has gained rules out others.
 _FLOWN = 256
 # Combinations that wait to be flown at most; more of them near a front than this nobody asks for.
@@ -68,8 +66,7 @@ class Task:
 class Found:
     """What a block leaves: candidates of each place (n, places), oriented goals (n, goals), and counts.
 
-    broken: how many combinations each limit ruled out, by its bound or solved
-    nearest: of what did not pass the combination whose least margin is best, and that margin
+    broken: how many combinations each limit was the first to rule out, by its bound or solved
     flown: how many combinations had to be integrated in time
     """
 
@@ -77,7 +74,6 @@ class Found:
     points: Array
     counts: Index
     broken: Index
-    nearest: tuple[Index, float]
     flown: int
 
 
@@ -124,9 +120,9 @@ def reached(task: Task, index: Index, most: int = 400) -> tuple[Index, Array]:
     return best_of(index[good], points[good])
 
 
-def run_block(task: Task, cores: Index) -> Found:
+def run_block(task: Task, cores: range) -> Found:
     """Everything that a block of cores can add to the front."""
-    return _opened(task, cores).result()
+    return _opened(task, np.arange(cores.start, cores.stop)).result()
 
 
 def waiting_to_fly(task: Task, cores: Index) -> Index:
@@ -140,21 +136,21 @@ def _opened(task: Task, cores: Index) -> "_Open":
     """What no bound of the cores rules out, gathered."""
     archive = Archive(task.archive)
     counts = np.zeros(len(COUNTS), np.int64)
-    core = core_index(task, cores)
-    corners = Corners(task.grid, task.rest, core)
-    nearest = core[0], -np.inf
-    rests, broken = len(task.rest.index), np.zeros(len(task.limits), np.int64)
+    core, rests = core_index(task, cores), len(task.rest.index)
+    if task.grid.barred:
+        core = core[task.grid.possible(core)]
+        counts[6] = (len(cores) - len(core)) * rests
+    corners, broken = Corners(task.grid, task.rest, core), np.zeros(len(task.limits), np.int64)
     for limit in cheapest_first(task.limits):
         room = corners.limit(limit)
         passed = room >= 0.0
         if not passed.all():
             broken[task.limits.index(limit)] += (~passed).sum() * rests
-            nearest = max(nearest, _nearest(task, corners.core, room), key=lambda pair: pair[1])
             corners = corners.some(passed)
     bounds = corners.goals(task.goals)
     open_ = ~(archive.beats(_within(task, bounds)) | np.isnan(bounds).any(axis=1))
     counts[0], counts[1] = (len(core) - len(open_)) * rests, (~open_).sum() * rests
-    found = _Open(task, archive, counts, broken, nearest)
+    found = _Open(task, archive, counts, broken)
     corners, bounds = corners.some(open_), bounds[open_]
     known = _Known(task, corners)
     width = max(1, _BATCH // rests)
@@ -168,18 +164,6 @@ def _opened(task: Task, cores: Index) -> "_Open":
 def _within(task: Task, points: Array) -> Array:
     """Points improved by the tolerance."""
     return points - task.tolerance * np.abs(points) if task.tolerance else points
-
-
-def _nearest(task: Task, core: Index, room: Array) -> tuple[Index, float]:
-    """Of some cores that break a limit by least the one that comes nearest to passing, and its least margin."""
-    if not task.limits or not len(core):
-        return core[0], -np.inf
-    close = np.argsort(np.where(room < 0.0, -room, np.inf), kind="stable")[:_CLOSE]
-    rest = task.rest.index[:: -(-len(task.rest.index) // _CLOSE)]
-    index = (core[close[room[close] < 0.0]][:, None, :] + rest).reshape(-1, core.shape[1])
-    margin = margins(task.grid.combos(index), task.limits).min(axis=1)
-    k = int(np.argmax(margin))
-    return index[k], float(margin[k])
 
 
 class _Known:
@@ -213,10 +197,9 @@ class _Known:
 class _Open:
     """Combinations that no bound rules out, gathered to full batches and solved."""
 
-    def __init__(
-        self, task: Task, archive: Archive, counts: Index, broken: Index, nearest: tuple[Index, float]
-    ) -> None:
-        self.task, self.archive, self.counts, self.broken, self.nearest = task, archive, counts, broken, nearest
+    def __init__(self, task: Task, archive: Archive, counts: Index, broken: Index) -> None:
+        self.task, self.archive, self.counts, self.broken = task, archive, counts, broken
+        self.turn = [task.limits.index(limit) for limit in cheapest_first(task.limits)]
         self.waiting: list[Index] = []
         places, goals = len(task.grid.places), len(task.goals)
         self.index, self.points = np.zeros((0, places), np.int64), np.zeros((0, goals))
@@ -277,18 +260,14 @@ class _Open:
         return Archive(np.concatenate([self.archive.points, self.points]))
 
     def _passing(self, view: Combos, bounded: bool) -> Combos:
-        """Those that keep every limit; what does not is counted, and the nearest miss remembered."""
+        """Those that keep every limit; what does not is counted with the first that it breaks."""
         room = margins(view, self.task.limits, bounded)
         passed = np.all(room >= 0.0, axis=1)
         if passed.all():
             return view
-        self.broken += (room < 0.0).sum(axis=0)
+        first = np.argmax(room[~passed][:, self.turn] < 0.0, axis=1)
+        np.add.at(self.broken, self.turn, np.bincount(first, minlength=len(self.turn)))
         self.counts[3] += (~passed).sum()
-        least = np.where(passed, -np.inf, room.min(axis=1))
-        k = int(np.argmax(least))
-        if least[k] > self.nearest[1]:
-            margin = margins(view.some(np.array([k])), self.task.limits).min() if self.task.in_time else least[k]
-            self.nearest = max(self.nearest, (view.index[k], float(margin)), key=lambda pair: pair[1])
         return view.some(passed)
 
     def _existing(self, index: Index, points: Array) -> tuple[Index, Array]:
@@ -315,7 +294,7 @@ class _Open:
         self.solve()
         self.fly()
         self.counts[5] = len(self.index)
-        return Found(self.index, self.points, self.counts, self.broken, self.nearest, self.flown)
+        return Found(self.index, self.points, self.counts, self.broken, self.flown)
 
 
 def _promise(points: Array) -> Index:

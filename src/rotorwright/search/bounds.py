@@ -62,9 +62,13 @@ def _values(view: Combos, measure: str, way: int, bounded: bool) -> Array:
 def oriented(view: Combos, goals: Sequence[Goal], bounded: bool = False) -> Array:
     """Goals of every combination (n, goals), turned so that smaller is better; NaN where one does not exist.
 
+    What cannot be built has none.
     bounded: what is integrated in time is not, but bounded
     """
-    return np.stack([-goal.way * _values(view, goal.measure, goal.way, bounded) for goal in goals], axis=1)
+    points = np.stack([-goal.way * _values(view, goal.measure, goal.way, bounded) for goal in goals], axis=1)
+    if view.grid.barred:
+        points[~view.grid.possible(view.index)] = np.nan
+    return points
 
 
 def loosened(points: Array, goals: Sequence[Goal]) -> Array:

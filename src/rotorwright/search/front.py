@@ -2,10 +2,11 @@
 
 import math
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 from rotorwright.search.block import COUNTS, Found, Task, best_of, core_index, reached, solved
 from rotorwright.search.bounds import Corners, Rest
 from rotorwright.search.dominance import first_of_equals
+from rotorwright.search.gathering import Gathering
 from rotorwright.search.grid import Grid
 from rotorwright.search.moves import cheapest_first
 from rotorwright.search.progress import Clock, Stopped, Watch, prospect
@@ -21,7 +23,7 @@ from rotorwright.search.space import Goal, Limit
 from rotorwright.search.store import Store
 from rotorwright.search.workers import crew
 
-__all__ = ["BLOCK", "Front", "blocks_of", "brute_front", "exact_front", "order_of", "prepared"]
+__all__ = ["BLOCK", "Blocks", "Front", "blocks_of", "brute_front", "exact_front", "order_of", "prepared"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -41,7 +43,7 @@ class Front:
     """The front: candidates of each place (n, places), goals turned so that smaller is better (n, goals), counts.
 
     Sorted by the first goal, then the next. `equals` were left out because a combination before them has the same
-    goals; `broken` counts combinations by the limit that ruled them out; `nearest` is what came nearest to passing.
+    goals; `broken` counts combinations by the limit that was the first to rule them out.
     """
 
     index: Index
@@ -51,7 +53,6 @@ class Front:
     counts: dict[str, int]
     equals: int
     broken: tuple[int, ...]
-    nearest: tuple[Index, float]
     resumed: int
     blocks: int
     flown: int = 0
@@ -76,7 +77,7 @@ def brute_front(grid: Grid, goals: Sequence[Goal], limits: Sequence[Limit], batc
         found, room = solved(everything, these)
         good = np.isfinite(found).all(axis=1) & np.all(room >= 0.0, axis=1)
         index, points = best_of(np.concatenate([index, these[good]]), np.concatenate([points, found[good]]))
-    return _joined(grid, index, points, Front(index, points, total, 0, {}, 0, (), (index[:0], -np.inf), 0, 0))
+    return _joined(grid, index, points, Front(index, points, total, 0, {}, 0, (), 0, 0))
 
 
 def exact_front(
@@ -101,32 +102,83 @@ def exact_front(
     task, total, superfluous = prepared(grid, goals, limits)
     blocks, stop = blocks_of(task), stop or threading.Event()
     store = Store(state, task, (len(blocks), len(blocks[0])))
-    done: dict[int, Found] = dict(store.found())
+    gathered, done = _nothing_yet(task), set[int]()
+    for k, found in store.found():
+        gathered.add(found)
+        done.add(k)
     resumed = len(done)
-    clock = Clock(watch, len(blocks), done, prospect(task) if foresee else None)
+    clock = Clock(watch, len(blocks), gathered, prospect(task) if foresee else None)
     clock.tell(workers)
     with crew(task, workers, len(blocks) - resumed, executor) as hands:
         archive = task.archive
         for wave in _waves(task, len(blocks)):
-            left = [(k, blocks[k]) for k in wave if k not in done]
-            for k, found in hands.run(left, archive, stop):
-                done[k] = found
+            ahead = _Ahead(task, archive)
+            for k in wave if task.in_time else ():
+                if k in done and (before := store.read(k)):
+                    ahead.add(before)
+            for k, found in hands.run(_left(blocks, wave, done), archive, stop):
+                done.add(k)
+                gathered.add(found)
+                ahead.add(found)
                 store.keep(k, found)
                 clock.tell(workers)
             if stop.is_set() and not all(k in done for k in wave):
                 raise Stopped("stopped; the same search goes on where it was" if state else "stopped")
-            archive = best_of(*_gathered([done[k] for k in wave], archive))[1] if task.in_time else archive
-    front = _summed(grid, [done[k] for k in range(len(blocks))], (total, superfluous, resumed))
+            archive = ahead.archive()
+    front = _summed(grid, gathered, (total, superfluous, resumed))
     store.clear()
     return front
 
 
-def blocks_of(task: Task) -> list[Index]:
+class Blocks(Sequence[range]):
+    """The cores of a task in blocks, each made when it is asked for."""
+
+    def __init__(self, cores: int, size: int) -> None:
+        self._cores, self._starts = cores, range(0, cores, size)
+
+    def __len__(self) -> int:
+        return len(self._starts)
+
+    def __getitem__(self, k: Any) -> Any:
+        """Numbers of the cores of block `k`."""
+        start = self._starts[k]
+        return range(start, min(start + self._starts.step, self._cores))
+
+
+def blocks_of(task: Task) -> Blocks:
     """The cores of a task in blocks."""
     size = BLOCK
     if task.in_time:
         size = min(BLOCK, _FLOWN_BLOCK, max(256, -(-task.cores // _FLOWN_BLOCKS)))
-    return [np.arange(k, min(k + size, task.cores)) for k in range(0, task.cores, size)]
+    return Blocks(task.cores, size)
+
+
+def _left(blocks: Blocks, wave: range, done: Container[int]) -> Iterator[tuple[int, range]]:
+    """Blocks of a wave that are not done."""
+    return ((k, blocks[k]) for k in wave if k not in done)
+
+
+def _nothing_yet(task: Task) -> Gathering:
+    return Gathering(len(task.grid.places), len(task.goals), len(task.limits))
+
+
+class _Ahead:
+    """What the next wave has to beat: the archive and what this one has found; nothing new where nothing is flown."""
+
+    def __init__(self, task: Task, archive: Array) -> None:
+        self.in_time, self.before, self.found = task.in_time, archive, _nothing_yet(task)
+
+    def add(self, found: Found) -> None:
+        """Take what a block found."""
+        if self.in_time:
+            self.found.add(found)
+
+    def archive(self) -> Array:
+        """Points that have been reached."""
+        if not self.in_time:
+            return self.before
+        points = np.concatenate([self.before, self.found.front()[1]])
+        return best_of(np.zeros((len(points), 0), np.int64), points)[1]
 
 
 def _waves(task: Task, blocks: int) -> Iterator[range]:
@@ -137,29 +189,23 @@ def _waves(task: Task, blocks: int) -> Iterator[range]:
         start, width = start + width, 2 * width
 
 
-def _gathered(found: Sequence[Found], archive: Array) -> tuple[Index, Array]:
-    """Points of finished blocks and of the archive; places in it do not matter."""
-    points = np.concatenate([archive, *(f.points for f in found)])
-    return np.zeros((len(points), 0), np.int64), points
-
-
-def _summed(grid: Grid, found: Sequence[Found], counted: tuple[int, int, int]) -> Front:
+def _summed(grid: Grid, gathered: Gathering, counted: tuple[int, int, int]) -> Front:
     """The front of what all blocks left."""
-    index, points = (np.concatenate([getattr(f, name) for f in found]) for name in ("index", "points"))
-    counts, broken = (np.sum([getattr(f, name) for f in found], axis=0) for name in ("counts", "broken"))
     total, superfluous, resumed = counted
+    index, points = gathered.front()
+    counts = {name: int(n) for name, n in zip(COUNTS, gathered.counts, strict=True)}
+    counts["beaten or equal"] += gathered.came - len(index)
     front = Front(
         index=index,
         points=points,
         total=total,
         superfluous=superfluous,
-        counts={name: int(n) for name, n in zip(COUNTS, counts, strict=True)},
+        counts=counts,
         equals=0,
-        broken=tuple(int(n) for n in broken),
-        nearest=max((f.nearest for f in found), key=lambda pair: pair[1]),
+        broken=tuple(int(n) for n in gathered.broken),
         resumed=resumed,
-        blocks=len(found),
-        flown=sum(f.flown for f in found),
+        blocks=gathered.blocks,
+        flown=gathered.flown,
     )
     return _joined(grid, index, points, front)
 

@@ -15,6 +15,7 @@ from rotorwright.physics.powertrain import OK
 from rotorwright.physics.rows import CRAFT
 from rotorwright.predict.flight import CHARGE
 from rotorwright.predict.response import steady_accelerations, step_answer
+from rotorwright.search.barred import Barred
 from rotorwright.search.flights import Flights
 from rotorwright.search.longest import Longest
 from rotorwright.search.moments import Moments, about_centre
@@ -101,7 +102,10 @@ class Joint:
 
 @dataclass(frozen=True)
 class Grid:
-    """All places over one base: its row, its mass, draw and cost without any of the places, and the rotor tables."""
+    """All places over one base: its row, its mass, draw and cost without any of the places, and the rotor tables.
+
+    barred: tables that are true where candidates cannot be built together; their places belong to the core
+    """
 
     places: tuple[Place, ...]
     joints: tuple[Joint, ...]
@@ -118,11 +122,19 @@ class Grid:
     shadows: Shadows | None = None
     flights: Flights | None = None
     longest: Longest | None = None
+    barred: tuple[Barred, ...] = ()
 
     @property
     def counts(self) -> tuple[int, ...]:
         """Candidates by place."""
         return tuple(place.count for place in self.places)
+
+    def possible(self, index: Index) -> NDArray[np.bool_]:
+        """Which combinations (n, places) can be built."""
+        good = np.ones(len(index), dtype=bool)
+        for one in self.barred:
+            good &= ~one.of(index)
+        return good
 
     def core_sum(self, name: str, index: Index) -> Array:
         """What base and core add up to: mass, cost or power, (n,)."""

@@ -11,7 +11,9 @@ from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.errors import CannotCompute, InputError, Problem
 from rotorwright.parts.part import Part
 from rotorwright.physics.rows import CRAFT
-from rotorwright.search.assembly import assembled
+from rotorwright.search.assembly import assembled, undrawn
+from rotorwright.search.barred import Barred, told
+from rotorwright.search.craft_from import craft_with
 from rotorwright.search.fleet import cost_of, stated
 from rotorwright.search.flyable import flyable
 from rotorwright.search.grid import ADDED, OF_SHAPE, Grid, Place
@@ -64,36 +66,61 @@ def grid_of(space: Space) -> Grid:
             oblique=tables[2],
         ),
     )
-    return _in_place(space, grid, asked) if flying else grid
+    return _in_place(space, grid, asked) if flying else _drawn(space, grid)
 
 
 def _jointly(space: Space, grid: Grid) -> Grid:
     """The grid with its joint fields, and with the places that take part in them in the core."""
     places = list(grid.places)
     owned = [name for place in places for name in place.sets]
-    joints = [
+    found = [
         joint_of(space, places, name, tuple(k for k, place in enumerate(places) if name in place.sets))
         for name in sorted({n for n in owned if owned.count(n) > 1})
     ]
+    joints = [joint for joint, _ in found]
     if fed := fed_together(space, places):
-        feeds = joint_of(space, places, "electronics_power", fed)
+        feeds, lost = joint_of(space, places, "electronics_power", fed)
         joints.append(replace(feeds, table=feeds.table - grid.power))
+        found.append((feeds, lost))
     for k, place in enumerate(places):
         for joint in joints:
             if k in joint.places:
                 sets = {n: x for n, x in place.sets.items() if n != joint.field}
                 power = np.zeros(place.count) if joint.adds else place.power
                 places[k] = place = replace(place, sets=sets, power=power, is_core=True)
-    return replace(grid, places=tuple(places), joints=tuple(joints))
+    return _without(replace(grid, places=tuple(places), joints=tuple(joints)), [lost for _, lost in found])
+
+
+def _without(grid: Grid, barred: Sequence[Barred | None]) -> Grid:
+    """The grid less what cannot be built together; the places concerned take part in the core."""
+    known = [one for one in barred if one is not None]
+    concerned = {k for one in known for k in one.places}
+    named = [(place.id, place.names) for place in grid.places]
+    return replace(
+        grid,
+        places=tuple(replace(p, is_core=p.is_core or k in concerned) for k, p in enumerate(grid.places)),
+        barred=(*grid.barred, *known),
+        dropped=tuple(dict.fromkeys((*grid.dropped, *told(known, named)))),
+    )
+
+
+def _left(space: Space, grid: Grid) -> list[list[Part]]:
+    """The candidates of each place that the grid has."""
+    return [
+        [next(p for p in choice.parts if p.name == name) for name in place.names]
+        for choice, place in zip(space.choices, grid.places, strict=True)
+    ]
+
+
+def _drawn(space: Space, grid: Grid) -> Grid:
+    """The grid less pairs about which the frame cannot be drawn."""
+    return _without(grid, [undrawn(space, _left(space, grid))])
 
 
 def _in_place(space: Space, grid: Grid, asked: set[str]) -> Grid:
     """The grid with all parts in their places; places that motor and propeller move take part in the core."""
-    parts = [
-        [next(p for p in choice.parts if p.name == name) for name in place.names]
-        for choice, place in zip(space.choices, grid.places, strict=True)
-    ]
-    assembly = assembled(space, parts)
+    assembly = assembled(space, _left(space, grid))
+    grid = _without(grid, [assembly.barred])
     places = [replace(p, is_core=p.is_core or assembly.is_moved(k)) for k, p in enumerate(grid.places)]
     return flyable(replace(grid, places=tuple(places)), assembly, asked)
 
@@ -112,7 +139,7 @@ def _place(
             craft = swapped(base, choice.placed, part)
             found.append((part, next(p for p in craft.parts if p.id == choice.placed.id), *real_row(craft, flying)))
         except CannotCompute as error:
-            lost.append(f"{part.name}: {error}")
+            lost.append(f"{part.name} as {choice.placed.id}: {error}")
     if not found:
         return None, None, lost
     rows = np.concatenate([columns.craft[:1] for _, _, columns, _, _ in found])
@@ -149,16 +176,24 @@ def verified(space: Space, grid: Grid, tries: int = 6) -> None:
     rng = np.random.default_rng(0)
     for _ in range(tries):
         picked = np.array([int(rng.integers(count)) for count in grid.counts])
-        craft = space.craft
-        for place, choice, i in zip(grid.places, space.choices, picked, strict=True):
-            part = next(p for p in choice.parts if p.name == place.names[i])
-            craft = swapped(craft, next(p for p in craft.parts if p.id == place.id), part)
-        real = real_row(craft, grid.moments is not None, grid.shadows is not None)[0].craft
+        if not grid.possible(picked[None])[0]:
+            continue
+        real = _real(space, grid, picked)
         mine = _whole_row(grid, picked)
         unlike = {"propeller", *(() if grid.shadows else ("drag_area", "drag_area_top"))}
         for name in CRAFT.names or ():
             if name not in unlike and not np.allclose(real[name][0], mine[name][0], rtol=1e-9, atol=0.0):
                 raise CannotCompute(f"{name} does not follow from the places one by one: choose from fewer places")
+
+
+def _real(space: Space, grid: Grid, picked: NDArray[np.int64]) -> NDArray[np.void]:
+    """The row of one combination as a real craft; CannotCompute, with its parts, when it has none."""
+    parts = {place.id: place.names[i] for place, i in zip(grid.places, picked, strict=True)}
+    try:
+        craft = craft_with(space, parts)
+        return real_row(craft, grid.moments is not None, grid.shadows is not None)[0].craft
+    except CannotCompute as error:
+        raise CannotCompute(f"{', '.join(parts.values())} do not go together: {error}") from None
 
 
 def _whole_row(grid: Grid, picked: NDArray[np.int64]) -> NDArray[np.void]:

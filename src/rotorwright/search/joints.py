@@ -9,6 +9,7 @@ from rotorwright.columns.powertrain import electronics_draw
 from rotorwright.craft.model import Craft
 from rotorwright.errors import CannotCompute
 from rotorwright.parts.part import Part
+from rotorwright.search.barred import Barred, barred_by
 from rotorwright.search.fleet import stated
 from rotorwright.search.grid import Joint, Place
 from rotorwright.search.real_row import real_row
@@ -32,8 +33,11 @@ def fed_together(space: Space, places: Sequence[Place]) -> tuple[int, ...]:
         for m, other in enumerate(space.choices[:k]):
             for a in _kinds_of_draw(one, places[k]):
                 for b in _kinds_of_draw(other, places[m]):
-                    craft = swapped(space.craft, one.placed, a)
-                    craft = swapped(craft, next(p for p in craft.parts if p.id == other.placed.id), b)
+                    try:
+                        craft = swapped(space.craft, one.placed, a)
+                        craft = swapped(craft, next(p for p in craft.parts if p.id == other.placed.id), b)
+                    except CannotCompute:  # such a pair is left out
+                        continue
                     i, j = places[k].names.index(a.name), places[m].names.index(b.name)
                     added = _draw(space.craft) + places[k].power[i] + places[m].power[j]
                     if abs(_draw(craft) - added) > 1e-12 * abs(added):
@@ -51,8 +55,12 @@ def _kinds_of_draw(choice: Choice, place: Place) -> list[Part]:
     return list(found.values()) if len(found) > 1 else []
 
 
-def joint_of(space: Space, places: Sequence[Place], field: str, own: tuple[int, ...]) -> Joint:
-    """A field that several places decide, from a real craft for every combination of classes of their candidates."""
+def joint_of(space: Space, places: Sequence[Place], field: str, own: tuple[int, ...]) -> tuple[Joint, Barred | None]:
+    """A field that several places decide, from a real craft for every combination of classes of their candidates.
+
+    Beside it what cannot be built or computed together; in the table of the field the least of all others stands for
+    it. Raises CannotCompute when nothing can.
+    """
     parts = [{part.name: part for part in space.choices[k].parts} for k in own]
     signs = [[_sign(parts[i][name], field) for name in places[k].names] for i, k in enumerate(own)]
     kinds = [sorted(set(sign), key=sign.index) for sign in signs]
@@ -61,14 +69,21 @@ def joint_of(space: Space, places: Sequence[Place], field: str, own: tuple[int, 
     if math.prod(shape) > _MOST_JOINT:
         named = " and ".join(places[k].id for k in own)
         raise CannotCompute(f"{named} decide {field} together, in {math.prod(shape)} ways: choose from fewer of them")
-    table = np.empty(shape)
+    table, reasons = np.full(shape, np.nan), dict[tuple[int, ...], str]()
     for at in np.ndindex(shape):
         craft = space.craft
-        for i, k in enumerate(own):
-            name = places[k].names[signs[i].index(kinds[i][at[i]])]
-            craft = swapped(craft, next(p for p in craft.parts if p.id == places[k].id), parts[i][name])
-        table[at] = real_row(craft, False)[0].craft[field][0]
-    return Joint(field, own, classes, table)
+        try:
+            for i, k in enumerate(own):
+                name = places[k].names[signs[i].index(kinds[i][at[i]])]
+                craft = swapped(craft, next(p for p in craft.parts if p.id == places[k].id), parts[i][name])
+            table[at] = real_row(craft, False)[0].craft[field][0]
+        except CannotCompute as error:
+            reasons[at] = str(error)
+    if len(reasons) == table.size:
+        named = " and ".join(places[k].id for k in own)
+        raise CannotCompute(f"no candidates for {named} go together: {reasons[(0,) * len(own)]}")
+    barred = barred_by(own, classes, reasons) if reasons else None
+    return Joint(field, own, classes, np.where(np.isnan(table), np.nanmin(table), table)), barred
 
 
 def _sign(part: Part, field: str) -> str:

@@ -73,7 +73,7 @@ def near_front(
     index, points = front.index[:0], front.points[:0]
     with crew(task, workers, len(blocks), executor) as hands:
         done = 0
-        for _, found in hands.run(list(enumerate(blocks)), task.archive, stop):
+        for _, found in hands.run(enumerate(blocks), task.archive, stop):
             index, points = np.concatenate([index, found.index]), np.concatenate([points, found.points])
             done += 1
             if len(index) > MOST_NEAR + len(front.index):

@@ -1,15 +1,16 @@
 """How far a search is: what is told while it runs, what it takes beforehand, and how it is stopped."""
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rotorwright.errors import RotorwrightError
-from rotorwright.search.block import Found, Task, best_of, solved, waiting_to_fly
+from rotorwright.search.block import Task, best_of, solved, waiting_to_fly
 from rotorwright.search.dominance import first_of_equals
+from rotorwright.search.gathering import Gathering
 
 __all__ = ["Clock", "Progress", "Prospect", "Stopped", "Watch", "prospect"]
 
@@ -36,6 +37,7 @@ class Progress:
     """Where a search is: blocks done of all, seconds left (None before anything is known), what was flown so far.
 
     flights: how many are to be flown, by estimate; None where nothing is flown
+    found: what the blocks have left, in parts: candidates (n, places) and points (n, goals) of each
     """
 
     done: int
@@ -43,7 +45,7 @@ class Progress:
     seconds_left: float | None
     flown: int
     flights: int | None
-    found: Mapping[int, Found]
+    found: Sequence[tuple[Index, Array]]
 
     @property
     def share(self) -> float:
@@ -52,10 +54,7 @@ class Progress:
 
     def front(self) -> tuple[Index, Array]:
         """The front of what has been looked at: candidates (n, places), and goals turned so that less is better."""
-        if not self.found:
-            return np.zeros((0, 0), np.int64), np.zeros((0, 0))
-        index = np.concatenate([found.index for found in self.found.values()])
-        index, points = best_of(index, np.concatenate([found.points for found in self.found.values()]))
+        index, points = best_of(*(np.concatenate(own) for own in zip(*self.found, strict=True)))
         kept = first_of_equals(points, np.arange(len(points)))
         return index[kept], points[kept]
 
@@ -66,22 +65,22 @@ Watch = Callable[[Progress], None]
 class Clock:
     """Tells a watcher where the search is."""
 
-    def __init__(self, watch: Watch | None, blocks: int, done: Mapping[int, Found], ahead: Prospect | None) -> None:
-        self.watch, self.blocks, self.done, self.ahead = watch, blocks, done, ahead
-        self.start, self.before = time.monotonic(), len(done)
+    def __init__(self, watch: Watch | None, blocks: int, gathered: Gathering, ahead: Prospect | None) -> None:
+        self.watch, self.blocks, self.gathered, self.ahead = watch, blocks, gathered, ahead
+        self.start, self.before = time.monotonic(), gathered.blocks
 
     def tell(self, workers: int) -> None:
         """Call the watcher; what it raises ends the search."""
         if self.watch is None:
             return
-        done, flown = len(self.done), sum(found.flown for found in self.done.values())
+        done = self.gathered.blocks
         left: float | None = None
         if done > self.before:
             left = (time.monotonic() - self.start) * (self.blocks - done) / (done - self.before)
         elif self.ahead:
             left = self.ahead.flights * self.ahead.seconds_each / workers
         flights = self.ahead.flights if self.ahead else None
-        self.watch(Progress(done, self.blocks, left, flown, flights, dict(self.done)))
+        self.watch(Progress(done, self.blocks, left, self.gathered.flown, flights, self.gathered.parts))
 
 
 def prospect(task: Task) -> Prospect | None:
@@ -91,9 +90,8 @@ def prospect(task: Task) -> Prospect | None:
     """
     if not task.in_time:
         return None
-    cores = np.arange(task.cores)
-    if task.cores > _SAMPLED:
-        cores = np.unique(np.random.default_rng(0).integers(0, task.cores, _SAMPLED))
+    many = task.cores > _SAMPLED
+    cores = np.unique(np.random.default_rng(0).integers(0, task.cores, _SAMPLED)) if many else np.arange(task.cores)
     waiting = waiting_to_fly(task, cores)
     flights = round(len(waiting) * task.cores / len(cores))
     if not len(waiting):

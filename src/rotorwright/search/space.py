@@ -19,6 +19,8 @@ from rotorwright.units import UNITS
 
 __all__ = ["Choice", "Goal", "Limit", "Space", "read_space"]
 
+FEWEST_GOALS, MOST_GOALS = 2, 5
+
 # Dimension in which a measure's bound may be written; a bare number where there is none.
 _DIMENSION = {"kg": "mass", "s": "time", "A": "current"}
 
@@ -121,8 +123,8 @@ class _Reading:
         """What no single row can know."""
         if not self.table.get("choose"):
             self.complain(("choose",), "nothing is chosen", "Write [[choose]] with place and parts.")
-        if not self.problems and not 2 <= len(goals) <= 5:
-            self.complain(("goal",), f"{len(goals)} goals", "Give two to five; with one, use `rotorwright swap`.")
+        if not self.problems and not FEWEST_GOALS <= len(goals) <= MOST_GOALS:
+            self.complain(("goal",), *_said_of(len(goals)))
         names = [goal.measure for goal in goals]
         for name in sorted({name for name in names if names.count(name) > 1}):
             ways = {goal.way for goal in goals if goal.measure == name}
@@ -216,6 +218,15 @@ class _Reading:
         if not dimension:
             return float(raw) if not suffix else None
         return next((u.to_si(float(raw)) for u in UNITS.get(suffix, ()) if u.dimension == dimension), None)
+
+
+def _said_of(goals: int) -> tuple[str, str]:
+    """What is wrong with so many goals, and what mends it."""
+    if goals > MOST_GOALS:
+        return f"{goals} goals", f"Keep at most {MOST_GOALS}; what has only to be good enough is a [[limit]]."
+    if goals == 1:
+        return "one goal", "Give a second; by one measure alone `rotorwright swap` ranks the parts for a place."
+    return "no goal", "Write [[goal]] with a measure, at least twice."
 
 
 def _word(raw: Any) -> str:

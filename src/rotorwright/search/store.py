@@ -25,13 +25,21 @@ class Store:
             self.folder = folder / digest
             self.folder.mkdir(parents=True, exist_ok=True)
 
+    def read(self, k: int) -> Found | None:
+        """A block that was finished before; None when it is not there whole."""
+        if self.folder is None:
+            return None
+        try:
+            found: Found = pickle.loads((self.folder / f"{k}.block").read_bytes())
+        except Exception:  # half a file means: do it again
+            return None
+        return found
+
     def found(self) -> Iterator[tuple[int, Found]]:
         """Blocks that were finished before."""
         for file in sorted(self.folder.glob("*.block")) if self.folder else ():
-            try:
-                yield int(file.stem), pickle.loads(file.read_bytes())
-            except Exception:  # half a file means: do it again
-                continue
+            if file.stem.isdecimal() and (found := self.read(int(file.stem))):
+                yield int(file.stem), found
 
     def keep(self, k: int, found: Found) -> None:
         """Write a block so that it is there whole or not at all."""

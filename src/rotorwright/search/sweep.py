@@ -68,12 +68,14 @@ class SweepPoint:
 class Sweep:
     """All points, the first axis slowest; `follows` names what was scaled along by the laws.
 
-    `present` is what the craft itself has on each axis, in the axis's unit; None where it says nothing.
+    `present` is what the craft itself has on each axis, in the axis's unit; None where it says nothing. `now` is that
+    point, computed as all others are; None where it is one of them, or a number is not known.
     """
 
     craft: str
     axes: tuple[Axis, ...]
     present: tuple[float | None, ...]
+    now: SweepPoint | None
     goals: tuple[str, ...]
     points: tuple[SweepPoint, ...]
     best: int | None
@@ -122,13 +124,17 @@ def sweep(
     """Every combination of the axes' values, in one batch with common samples.
 
     hold: leave everything else as it is, instead of letting it follow by the scaling laws from where the part stands
-    Raises InputError when a key is unknown or there are too many points.
+    Raises InputError when a key is unknown, a number is varied twice, or there are too many points.
     """
+    _once_each(craft, axes)
     count = int(np.prod([len(axis.values) for axis in axes]))
     if count > MOST_POINTS:
         raise InputError(Problem(f"{count} points are too many", f"At most {MOST_POINTS}; take larger steps."))
     base, follows = unweighed(craft), set[str]()
     grid = list(itertools.product(*(axis.values for axis in axes)))
+    at_present = tuple(present(craft, axis.key) for axis in axes)
+    if between := _between(at_present, grid):
+        grid.append(between)
     crafts, reasons = [], []
     for at in grid:
         one, reason = base, ""
@@ -143,7 +149,7 @@ def sweep(
     fleet = fleet_of(crafts, samples, seed)
     values = {goal.name: goal.values(fleet) for goal in goals}
     first = values[goals[0].name]
-    best = _best(first[:, 0], goals[0].better)
+    best = _best(first[:count, 0], goals[0].better)
     equal = [best is not None and _as_good(first[best], first[k], goals[0]) for k in range(len(grid))]
     points = tuple(
         SweepPoint(
@@ -157,13 +163,35 @@ def sweep(
     return Sweep(
         craft=craft.title.full,
         axes=tuple(axes),
-        present=tuple(present(craft, axis.key) for axis in axes),
+        present=at_present,
+        now=points[count] if between else None,
         goals=tuple(goal.name for goal in goals),
-        points=points,
+        points=points[:count],
         best=best,
         follows=tuple(sorted(follows)),
         samples=samples,
     )
+
+
+def _once_each(craft: Craft, axes: Sequence[Axis]) -> None:
+    """InputError when two axes are one number of one part, whatever it is called and in whichever unit."""
+    seen: dict[tuple[str, str], int] = {}
+    for k, axis in enumerate(axes):
+        name, _, field = axis.key.partition(".")
+        owner = name if name in _TABLES else find_placed(craft, name).id
+        for stem in {field, *(stem for stem, _ in split_key(field))}:
+            if (first := seen.setdefault((owner, stem), k)) != k:
+                before = axes[first].key
+                same = "" if before == axis.key else f" as {axis.key}"
+                raise InputError(Problem(f"{before} is varied twice{same}", "Vary two different numbers, or one."))
+
+
+def _between(at: Sequence[float | None], grid: Sequence[tuple[float, ...]]) -> tuple[float, ...] | None:
+    """What the craft has now, unless it is not known or a point of the grid."""
+    known = tuple(value for value in at if value is not None)
+    if len(known) < len(at) or any(np.allclose(known, point, rtol=1e-9, atol=0.0) for point in grid):
+        return None
+    return known
 
 
 def present(craft: Craft, key: str) -> float | None:

@@ -4,8 +4,8 @@ import math
 from collections.abc import Mapping
 
 from rotorwright.predict.result import Prediction
-from rotorwright.search.measures import MEASURES
 from rotorwright.search.swap import CANNOT_TELL
+from rotorwright.sheet.own_measures import KNOWN
 from rotorwright.sheet.quantities import CHOICES, Display, tell
 from rotorwright.sheet.words import clock, nominal
 
@@ -49,8 +49,17 @@ _WORDS = {
     "pack-room": ("more room in the pack's rating", "less room in the pack's rating"),
     "current": ("more current at full throttle", "less current at full throttle"),
     "winding": ("hotter windings (comparative)", "cooler windings (comparative)"),
+    "control-range": ("more range of control", "less range of control"),
+    "picture-range": ("more range of the picture", "less range of the picture"),
+    "rail-room": ("more room on the flight controller's rails", "less room on the flight controller's rails"),
     "cost": ("dearer", "cheaper"),
 }
+
+_EQUAL = (
+    "No number here tells it from the part on the craft: what decides is what has none, such as plugs, firmware, "
+    "trust and the drawer."
+)
+_NO_GAIN, _NO_COST = "Gains: nothing that has a number here.", "Costs: nothing that has a number here."
 
 # Differences up to these [SI] leave every choice as it is.
 _SMALLEST = {
@@ -72,7 +81,7 @@ _ZERO_CELSIUS = 273.15  # by definition of the unit
 
 def scale(name: str, display: Display | None = None) -> tuple[float, str]:
     """Factor from SI and unit in which the differences of a measure are said."""
-    measure = MEASURES[name]
+    measure = KNOWN[name]
     choice = _CHOSEN.get(measure.unit)
     if choice is None or display is None:
         return measure.factor, measure.shown
@@ -133,28 +142,44 @@ def standing(value: Prediction, name: str, display: Display | None = None) -> st
     """A measure's own value, to three digits: a time as minutes, a temperature in the reader's degrees."""
     if value.value is not None and name.endswith("-time"):
         return clock(Prediction.exact(value.value, "s")).split(" ")[0]
-    if value.value is not None and MEASURES[name].unit == "K":
+    if value.value is not None and KNOWN[name].unit == "K":
         return str(tell(Prediction.exact(value.value - _ZERO_CELSIUS, "degC"), "temperature", display))
     return nominal(value, scale(name, display)[0])
 
 
 def argument(
-    differences: Mapping[str, Prediction], verdicts: Mapping[str, str], display: Display | None = None
+    differences: Mapping[str, Prediction],
+    verdicts: Mapping[str, str],
+    display: Display | None = None,
+    *,
+    currency: str = "",
+    both: bool = False,
 ) -> str:
-    """What is gained and lost, and what cannot be told, in one or two sentences."""
+    """What is gained and lost, and what cannot be told, in one or two sentences.
+
+    both: say so where nothing is gained, or nothing lost, or where no number tells two parts apart
+    """
     said: dict[str, list[str]] = {"better": [], "worse": [], "other": []}
     unsure = []
     for name, (more, less) in _WORDS.items():
-        found, verdict = differences[name], verdicts[name]
-        if verdict in said and found.value is not None:
-            said[verdict].append(f"{_amount(found, name, display)} {more if found.value > 0 else less}")
+        found, verdict = differences.get(name), verdicts.get(name)
+        if found is not None and verdict in said and found.value is not None:
+            amount = _amount(found, name, display)
+            words = more if found.value > 0 else less
+            said[verdict].append(f"{amount} {words}{f' ({currency})' if currency and name == 'cost' else ''}")
         elif verdict == CANNOT_TELL:
-            unsure.append(MEASURES[name].words)
+            unsure.append(KNOWN[name].words)
     parts = [
-        f"{lead} {', '.join(words)}."
-        for lead, words in (("Gains:", said["better"]), ("Costs:", said["worse"]), ("Also:", said["other"]))
-        if words
+        f"{lead} {', '.join(told)}." if told else nothing
+        for lead, told, nothing in (
+            ("Gains:", said["better"], _NO_GAIN if both else ""),
+            ("Costs:", said["worse"], _NO_COST if both else ""),
+            ("Also:", said["other"], ""),
+        )
+        if told or nothing
     ]
+    if both and not any(said.values()):
+        parts = [_EQUAL]
     if unsure:
         parts.append(f"No telling: {', '.join(unsure)}.")
     return " ".join(parts) or "Nothing changes."
@@ -167,7 +192,10 @@ def _amount(found: Prediction, name: str, display: Display | None) -> str:
     ends = sorted(abs(x * factor) for x in (found.low, found.high) if x is not None)
     size = abs(found.value * factor)
     places = _places((ends[1] - ends[0]) / 2) if len(ends) == 2 and ends[1] > ends[0] else _places(size)
+    places = 0 if name == "cost" and float(size).is_integer() else places
     unit = f" {shown}" if shown else ""
+    if name.endswith("-range") and places < 0:
+        size, ends = round(size, places), [round(end, places) for end in ends]
     text = f"{size:.{max(places, 0)}f}{unit}"
     if len(ends) == 2 and ends[1] > ends[0]:
         text += f" ({ends[0]:.{max(places, 0)}f}\u2013{ends[1]:.{max(places, 0)}f})"

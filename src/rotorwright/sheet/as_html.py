@@ -24,6 +24,7 @@ from rotorwright.sheet.blocks import (
     Words,
 )
 from rotorwright.sheet.content import Sheet
+from rotorwright.sheet.fold import folds
 
 __all__ = ["html_of", "natural_size"]
 
@@ -32,6 +33,8 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 _VIEW = re.compile(r'viewBox="[\d.\-]+ [\d.\-]+ ([\d.]+) ([\d.]+)"')
 # A unit of a drawing is so many pixels: letters of 12 to 13 units then read like those of the page.
 _PIXELS = 1.22
+# A drawing as wide as this in its own units takes more room than the words, where the page has it.
+_BROAD = 760.0
 
 
 def html_of(sheet: Sheet) -> str:
@@ -183,10 +186,14 @@ def _head(name: str, how: str) -> str:
 @_drawn.register
 def _(block: Figure) -> str:
     caption = f"<figcaption>{_words(block.caption)}</figcaption>" if block.caption else ""
-    size = f"max-width:{natural_size(block.svg)[0] * _PIXELS * block.width:.0f}px"
+    wide = natural_size(block.svg)[0] * block.width
+    size = f"max-width:{wide * _PIXELS:.0f}px"
     numbers = f"<details><summary>The numbers</summary>{_drawn(block.instead)}</details>" if block.instead else ""
-    picture = f'<div class="picture" style="{size}">{block.svg}</div>'
-    return f'<figure aria-label="{escape(block.alt)}">{picture}{caption}{numbers}</figure>'
+    # what does not fold to a phone's width is scrolled there
+    scrolls = ' scroll" tabindex="0' if wide >= _BROAD and not folds(block.svg) else ""
+    broad = ' class="broad"' if wide >= _BROAD else ""
+    picture = f'<div class="picture{scrolls}" style="{size}">{block.svg}</div>'
+    return f'<figure{broad} aria-label="{escape(block.alt)}">{picture}{caption}{numbers}</figure>'
 
 
 @_drawn.register

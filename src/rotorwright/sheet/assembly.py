@@ -126,8 +126,8 @@ def _wires(craft: Craft) -> Iterator[Block]:
             )
             for run in stated
         ]
-        sums = _sums(stated)
-        yield Table(columns, (*rows, *sums), sums=len(sums))
+        yield Table(columns, tuple(rows))
+        yield from _by_gauge(stated)
         yield Paragraph(
             "Lengths are those of the craft file: lay a string along the way first, and add what the stripped ends "
             "take.",
@@ -138,6 +138,18 @@ def _wires(craft: Craft) -> Iterator[Block]:
         yield Paragraph(f"Without a stated wire, and so not in the list: {numbers} of the wiring plan.")
     if not stated and not lacking:
         yield Paragraph("None: no wire is stated, and none is wanted.")
+
+
+def _by_gauge(stated: list[Run]) -> Iterator[Block]:
+    yield Paragraph("Together, by gauge:")
+    columns = (
+        Column("wire", share=1),
+        Column("pieces", True, 0.7),
+        Column("plus", True, 0.9),
+        Column("all the others", True, 0.9),
+        Column("together", True, 0.9),
+    )
+    yield Table(columns, tuple(_sums(stated)))
 
 
 def _all(run: Run) -> float:
@@ -158,7 +170,5 @@ def _sums(runs: list[Run]) -> list[tuple[str, ...]]:
         pieces = sum(len(run.conductors) for run in own)
         plus = sum((run.length_m or 0.0) for run in own for one in run.conductors if one.role is Role.PLUS)
         total = sum(_all(run) for run in own)
-        found.append(
-            ("", "all", f"{_metres(plus)} of it plus" if plus else "", gauge, "", str(pieces), "", _metres(total))
-        )
+        found.append((gauge, str(pieces), _metres(plus) if plus else "\u2013", _metres(total - plus), _metres(total)))
     return found

@@ -2,24 +2,33 @@
 
 from collections.abc import Iterator, Sequence
 
+from rotorwright.columns.power_tree import own_power
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.parts.hardware import Nut, Screw, Standoff, Strap
 from rotorwright.parts.propulsion import Battery, Motor, Propeller
 from rotorwright.predict.fastening import motor_bite
 from rotorwright.sheet.assembly_fasteners import Fastener, fasteners, is_fastener
 from rotorwright.sheet.assembly_places import BOARDS, Places, is_base, is_carbon
-from rotorwright.sheet.assembly_words import Step, listed, mm, sentences, told
+from rotorwright.sheet.assembly_words import Step, listed, mm, seated, sentences, told
 from rotorwright.sheet.wiring_nets import wiring_plan
 from rotorwright.sheet.wiring_plan import Role, Run, WiringPlan
 
-__all__ = ["assembly_steps"]
+__all__ = ["assembly_steps", "joined_late"]
 
 _AT_MOTORS = ("arm-bumper", "motor-mount", "motor-pad", "landing-pad")
+_FIRST_POWER = "First power, through a current limit"
 
 
 def assembly_steps(craft: Craft) -> tuple[Step, ...]:
     """Steps of `craft`, each with the parts that go on in it; every part is in one of them."""
     return tuple(_Assembly(craft).steps())
+
+
+def joined_late(craft: Craft) -> tuple[PlacedPart, ...]:
+    """Parts that draw current and are joined only after the first power: nothing of theirs flows then."""
+    steps = assembly_steps(craft)
+    first = next((i for i, step in enumerate(steps) if step.title == _FIRST_POWER), len(steps))
+    return tuple(p for step in steps[first:] for p in step.parts if own_power(p) is not None)
 
 
 class _Assembly:
@@ -31,6 +40,7 @@ class _Assembly:
         self.fasteners = fasteners(craft, self.places)
         self.left = list(craft.parts)
         self.runs = list(self.plan.runs)
+        self.hanging: list[PlacedPart] = []
         boards = [p for p in craft.parts if p.part.kind in BOARDS]
         self.boards = sorted(boards, key=lambda p: (not self._goes_first(p, boards), self.places.height(p)))
 
@@ -106,8 +116,10 @@ class _Assembly:
             "weigh every part and write it down",
             "cut the wires to the list and mark their ends with their numbers",
         ]
+        solder = self._take([p for p in self.left if p.role == "solder"])
+        do += ["lay the solder out: the steps below use it up"] if solder else []
         why = "later only the whole can be weighed, and dust and chips find their way onto boards"
-        yield Step("Prepare", (), sentences(do), why)
+        yield Step("Prepare", solder, sentences(do), why)
 
     def _base(self) -> Iterator[Step]:
         plates = sorted((p for p in self.left if is_base(p)), key=self.places.height)
@@ -212,7 +224,6 @@ class _Assembly:
         later = [*self.after, *self.pack, *self.above, *self.places.closing]
         parts = [p for p in self.left if not any(p is one for one in later) and not is_fastener(p)]
         parts = [p for p in parts if self.places.of(p) is not None or self._keys([p])]
-        parts = [p for p in parts if p.role != "solder"]
         runs = [run for run in self.runs if not _coaxial(run) and not self._at_pack(run)]
         aerials = [run for run in self.runs if _coaxial(run)]
         taken = self._with_fasteners(parts)
@@ -220,7 +231,7 @@ class _Assembly:
             return
         do = ["Put them in" if taken else "", self._solder(runs)]
         led = [p for p in self.above if any(self._keys([p]) & {run.start, run.end} for run in runs)]
-        do += [f"lead the wires of {told(led)} out" if led else ""]
+        do += [f"lead the wires of {told(led)} out, and keep their bare ends apart" if led else ""]
         do += [self._plugged(aerials)] if aerials else []
         roofs = [deck.id for deck in self.places.closing]
         why = f"{' and '.join(roofs)} will close over them" if roofs else "the boards can still be reached"
@@ -233,15 +244,19 @@ class _Assembly:
     def _plugged(self, runs: Sequence[Run]) -> str:
         self.runs = [run for run in self.runs if not any(run is one for one in runs)]
         numbers = ", ".join(str(self.plan.number(run)) for run in runs)
-        return f"plug the antennas on ({numbers}): a transmitter that is fed without one burns"
+        words = f"plug the antennas on ({numbers}): a transmitter that is fed without one burns"
+        self.hanging = [p for p in self.above if any(self._keys([p]) & {run.start, run.end} for run in runs)]
+        return words + (f"; {told(self.hanging)} hangs loose until the decks are closed" if self.hanging else "")
 
     # --- closing, and after
 
     def _first_power(self) -> Iterator[Step]:
         if self.boards:
             why = "everything can still be reached, and nothing turns" if self.places.closing else "nothing turns yet"
-            do = "Do the bench checks up to the regulators' voltages. Propellers are off, the pack stays away."
-            yield Step("First power, through a current limit", (), do, why, "as the bench checks say")
+            late = [p for p in self.left if own_power(p) is not None]
+            do = ["do the bench checks up to the regulators' voltages", "propellers are off, the pack stays away"]
+            do += [f"{told(late)} is not joined yet, and the checks do not count it in" if late else ""]
+            yield Step(_FIRST_POWER, (), sentences(do), why, "as the bench checks say")
 
     def _close(self) -> Iterator[Step]:
         decks = sorted(self.places.closing, key=self.places.height)
@@ -257,11 +272,17 @@ class _Assembly:
     def _on_top(self) -> Iterator[Step]:
         later = [*self.after, *self.pack]
         parts = [p for p in self.left if not any(p is one for one in later) and self.places.of(p) is not None]
-        taken = self._with_fasteners([p for p in parts if not is_fastener(p) and p.role != "solder"])
+        taken = self._with_fasteners([p for p in parts if not is_fastener(p)])
         if taken:
-            do = "Put them on, and join the wires that were led out."
+            late = [p for p in taken if own_power(p) is not None]
+            others = [p for p in taken if not any(p is one for one in self.hanging)]
+            do = ["put them on" if others else ""]
+            do += [f"join the wires of {told(late)} that were led out" if late else ""]
+            do += [f"fix {told(self.hanging)}, plugged on already" if self.hanging else ""]
+            do += ["then the bench checks \u2018Power again\u2019, through the current limit" if late else ""]
             why = "they sit outside the decks, and would be in the way before"
-            yield Step("What sits outside", taken, do, why, "no part and no wire reaches into a propeller's disc")
+            expect = "no part and no wire reaches into a propeller's disc"
+            yield Step("What sits outside", taken, sentences(do), why, expect)
 
     def _finish(self) -> Iterator[Step]:
         yield from self._seat()
@@ -279,7 +300,7 @@ class _Assembly:
                 parts,
                 do,
                 why,
-                "marked side up, leading edges forward, nuts past their locks or screws seated",
+                f"marked side up, leading edges forward, {seated(self.craft)}",
             )
 
     def _seat(self) -> Iterator[Step]:
@@ -287,12 +308,18 @@ class _Assembly:
         packs = self._take(self.pack)
         if not parts and not packs:
             return
-        straps = [p.part for p in parts if isinstance(p.part, Strap)]
+        straps = [p for p in parts if isinstance(p.part, Strap)]
         do = [f"{listed(parts)} on the deck that carries the pack" if parts else ""]
-        do += [f"the strap is {mm(strap.length.value)} long" for strap in straps if strap.length]
+        do += [_length_of(p) for p in straps]
         do += ["try the pack in its place, unplugged" if packs else ""]
         why = "a strap is easily led through while nothing hangs on the deck"
         yield Step("Seat of the pack", (*parts, *packs), sentences(do), why, "the pack cannot slide")
+
+
+def _length_of(strap: PlacedPart) -> str:
+    length = strap.part.length if isinstance(strap.part, Strap) else None
+    which = "each" if strap.count > 1 else "the"
+    return f"{which} strap is {mm(length.value)} long" if length else ""
 
 
 def _coaxial(run: Run) -> bool:

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rotorwright.craft.model import PlacedPart
+from rotorwright.craft.model import Craft, PlacedPart
 
-__all__ = ["Step", "listed", "mm", "sentences", "told"]
+__all__ = ["Step", "listed", "mm", "seated", "sentences", "told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,15 @@ def listed(parts: Sequence[PlacedPart]) -> str:
     """Ids in a sentence."""
     names = [p.id for p in parts]
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def seated(craft: Craft) -> str:
+    """What is seen of propellers that are held as this craft holds them."""
+    nuts = [p for p in craft.parts if p.role == "propeller-nut" or p.id.startswith("propeller-nut")]
+    screws = [p for p in craft.parts if p.role == "propeller-screw" or p.id.startswith("propeller-screw")]
+    if nuts and not screws:
+        return "nuts past their locks"
+    return "screws seated" if screws and not nuts else "nuts past their locks or screws seated"
 
 
 def sentences(parts: Sequence[str]) -> str:

@@ -12,12 +12,13 @@ _EM = 12.0
 _ROOM = 1.12
 
 
-def range_bar(prediction: Prediction, top: float | None = None) -> Inset | str:
-    """From nothing to the value, the bounds laid over it; `top` ends the scale, the upper bound unless given."""
+def range_bar(prediction: Prediction, top: float | None = None, base: float = 0.0) -> Inset | str:
+    """From `base` to the value, the bounds laid over it; `top` ends the scale, the upper bound unless given."""
     value, low, high = prediction.value, prediction.low, prediction.high
-    if value is None or value < 0:
+    if value is None or value < base:
         return ""
-    low, high = (value if low is None else max(low, 0.0)), (value if high is None else high)
+    low, high = (value if low is None else max(low, base)), (value if high is None else high)
+    value, low, high, top = value - base, low - base, high - base, None if top is None else top - base
     scale = _WIDE / ((top or max(high, value)) * _ROOM or 1.0)
     picture = Picture(_WIDE, _TALL, "")
     picture.line([(0, _TALL / 2), (_WIDE, _TALL / 2)], "line", 1.0)

@@ -1,13 +1,15 @@
 """Checks on the bench and in the first minute, each with the value that the prediction expects."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from rotorwright.craft.model import Craft
+from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.parts.propulsion import SpeedController
-from rotorwright.predict.airborne import STEADY_SAMPLES
 from rotorwright.predict.bench import Bench, bench
 from rotorwright.predict.result import Prediction
+from rotorwright.sheet.assembly_steps import joined_late
+from rotorwright.sheet.assembly_words import told
 from rotorwright.sheet.blocks import Block, Check, Checklist, Heading, Paragraph
 from rotorwright.sheet.cautions import FIRST_POWER, PROPELLERS_OFF
 from rotorwright.sheet.wiring_motors import turns
@@ -32,7 +34,9 @@ def blocks(craft: Craft, verdict: "Verdict") -> tuple[Block, ...]:
 
 
 def _blocks(craft: Craft, verdict: "Verdict") -> Iterator[Block]:
-    found = bench(craft, min(verdict.report.samples, STEADY_SAMPLES))
+    samples, late = verdict.report.samples, joined_late(craft)
+    found = bench(craft, samples)
+    first = bench(_without(craft, late), samples) if late else found
     yield Heading("Checks on the bench", 2, "bench-checks", new_page=True)
     yield Paragraph(_BOUNDS)
     yield PROPELLERS_OFF
@@ -40,7 +44,11 @@ def _blocks(craft: Craft, verdict: "Verdict") -> Iterator[Block]:
     yield Checklist(tuple(_before(craft, found)), ordered=True)
     yield Heading("First power, propellers off", 3)
     yield FIRST_POWER
-    yield Checklist(tuple(_power(found)), ordered=True)
+    yield Checklist(tuple(_power(first, late)), ordered=True)
+    if late:
+        yield Heading("Power again, propellers off", 3)
+        yield Paragraph(f"With {told(late)} joined, through the current limit once more.")
+        yield Checklist(tuple(_again(first, found, late)), ordered=True)
     yield Heading("With a pack, propellers off", 3)
     yield Checklist(tuple(_motors(craft)), ordered=True)
     yield Heading("On the scales", 3)
@@ -49,12 +57,12 @@ def _blocks(craft: Craft, verdict: "Verdict") -> Iterator[Block]:
     yield Checklist((*hover_checks(verdict), *first_minute_checks(found)))
 
 
-def _known(prediction: Prediction, factor: float = 1.0, unit: str = "") -> str:
+def _known(prediction: Prediction, factor: float = 1.0, unit: str = "", most: int = 6) -> str:
     """A number with its bounds and what limits it, or why there is none."""
     if prediction.value is None:
         return f"no value: {prediction.reason}"
     note = f", {prediction.reason}" if prediction.reason else ""
-    return said(prediction, factor, unit) + note
+    return said(prediction, factor, unit, most) + note
 
 
 def _before(craft: Craft, found: Bench) -> Iterator[Check]:
@@ -85,27 +93,20 @@ def _before(craft: Craft, found: Bench) -> Iterator[Check]:
     )
 
 
-def _power(found: Bench) -> Iterator[Check]:
-    volts = "the pack's usual voltage" if found.supply_v is None else f"{found.supply_v:.1f} V, 3.8 V a cell"
-    limit = "not known: set what the parts' sheets allow" if found.limit_a is None else f"{found.limit_a:.1f} A"
+def _without(craft: Craft, late: Sequence[PlacedPart]) -> Craft:
+    """The craft as it stands at the first power."""
+    return replace(craft, parts=tuple(p for p in craft.parts if not any(p is one for one in late)))
+
+
+def _power(found: Bench, late: Sequence[PlacedPart]) -> Iterator[Check]:
     yield Check(
         "Antennas are on every transmitter, a fan blows on the video transmitter.",
         "nobody's receiver nearby is on the same channel",
     )
-    yield Check(
-        f"Supply at {volts}, current limit at {limit}; plug in.",
-        "the limit lets go within a second",
-        "Limit: half over the highest current expected, at least 0.5 A (common practice, no source). Controllers "
-        "pull short pulses while they sound.",
-    )
-    yield Check(
-        "Current with everything on and the motors still.",
-        _known(found.idle_current_a, 1.0, "A"),
-        f"That is {_known(found.idle_power_w, 1.0, 'W')}; at another voltage the current changes the other way.",
-    )
-    for rail in found.rails:
-        carries = _known(rail.current_a, 1.0, "A")
-        yield Check(f"Voltage of {rail.id}.", _known(rail.voltage_v, 1.0, "V"), f"It carries {carries} as it stands.")
+    yield _supply(found)
+    joined = f"everything on but {told(late)}, which is joined later," if late else "everything on"
+    yield _still(found, f"Current with {joined} and the motors still.")
+    yield from _rails(found)
     if not found.rails:
         yield Check("Voltages of the regulators.", "no regulated rail is on the craft")
     yield Check(
@@ -115,6 +116,40 @@ def _power(found: Bench) -> Iterator[Check]:
     yield Check(
         "Receiver bound, picture there, gyroscope still and level on the ground.", "as each part's sheet says"
     )
+
+
+def _supply(found: Bench) -> Check:
+    volts = "the pack's usual voltage" if found.supply_v is None else f"{found.supply_v:.1f} V, 3.8 V a cell"
+    limit = "not known: set what the parts' sheets allow" if found.limit_a is None else f"{found.limit_a:.1f} A"
+    return Check(
+        f"Supply at {volts}, current limit at {limit}; plug in.",
+        "the limit lets go within a second",
+        "Limit: half over the highest current expected, at least 0.5 A (common practice, no source). Controllers "
+        "pull short pulses while they sound.",
+    )
+
+
+def _still(found: Bench, words: str) -> Check:
+    note = f"That is {_known(found.idle_power_w, 1.0, 'W')}; at another voltage the current changes the other way."
+    return Check(words, _known(found.idle_current_a, 1.0, "A"), note)
+
+
+def _rails(found: Bench) -> Iterator[Check]:
+    for rail in found.rails:
+        carries = _known(rail.current_a, 1.0, "A")
+        yield Check(
+            f"Voltage of {rail.id}.", _known(rail.voltage_v, 1.0, "V", most=2), f"It carries {carries} as it stands."
+        )
+
+
+def _again(first: Bench, found: Bench, late: Sequence[PlacedPart]) -> Iterator[Check]:
+    """What the parts joined after the first power change."""
+    yield _supply(found)
+    yield _still(found, "Current with everything on and the motors still.")
+    before = {rail.id: rail.current_a.value for rail in first.rails}
+    changed = tuple(rail for rail in found.rails if before.get(rail.id) != rail.current_a.value)
+    yield from _rails(replace(found, rails=changed))
+    yield Check(f"Look at {told(late)}.", "it is on, and no warmer than its sheet allows")
 
 
 def _motors(craft: Craft) -> Iterator[Check]:
@@ -200,6 +235,6 @@ def first_minute_checks(found: Bench) -> Iterator[Check]:
     )
     yield Check(
         "Voltage of a cell at the end of that minute, still hovering, from a full pack.",
-        _known(minute.cell_v, 1.0, "V"),
+        _known(minute.cell_v, 1.0, "V", most=2),
         f"By then {_known(minute.charge_ah, 1e3, 'mAh')} have been taken.",
     )

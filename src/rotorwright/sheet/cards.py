@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from rotorwright.craft.model import Craft
 from rotorwright.predict.endurance import landing_voltage
 from rotorwright.predict.result import Prediction
+from rotorwright.sheet.assembly_words import seated
 from rotorwright.sheet.blocks import Block, Card, Check, Checklist, Code, Column, Heading, Paragraph, Table
 from rotorwright.sheet.words import clock, said
 
@@ -44,7 +45,7 @@ def _at_home(verdict: "Verdict") -> Iterator[Check]:
 
 def _on_the_field(craft: Craft) -> Iterator[Check]:
     yield Check("Open ground, nobody within the distance the rules ask for, wind light, somebody watching.")
-    yield Check("Pack full and fixed; propellers on the right motors, leading edges forward, nuts past their locks.")
+    yield Check(f"Pack full and fixed; propellers on the right motors, leading edges forward, {seated(craft)}.")
     yield Check("Transmitter on first; failsafe tried with the craft held down; home point and timer set.")
     if craft.ground.channels:
         own = craft.ground.channels[0] / 1e6
@@ -123,7 +124,14 @@ def _once(verdict: "Verdict") -> Iterator[tuple[str, str, str]]:
     yield "dry weight, g", _BLANK, _or_dash(ledger.dry_kg, 1e3, "")
     yield "hover throttle, %", _BLANK, _or_dash(hover.throttle if hover else _unknown(), 100.0, "")
     yield "hover current, A", _BLANK, _or_dash(hover.current_a if hover else _unknown(), 1.0, "")
-    yield "current with the motors still, A", _BLANK, "see the bench checks"
+    yield "current with the motors still, A", _BLANK, _or_dash(_still(verdict), 1.0, "")
+
+
+def _still(verdict: "Verdict") -> Prediction:
+    """Current from the pack with everything on and the motors still."""
+    tree = verdict.report.power_tree
+    found = (rail.load_current_a for rail in (tree.rails if tree else ()) if rail.kind == "battery")
+    return next(found, Prediction.absent("A", "there is no battery"))
 
 
 def _feeding(craft: Craft) -> tuple[str | Code, ...]:

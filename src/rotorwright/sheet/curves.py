@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from rotorwright.physics.air import GRAVITY
 from rotorwright.predict.endurance import Endurance
 from rotorwright.predict.flight import Flight
@@ -15,25 +17,34 @@ from rotorwright.sheet.chart import Line, Panel, line_chart
 __all__ = ["flight_curves", "lift_curve", "pack_curve", "speed_curves", "throttle_curves", "version_curves"]
 
 _BANDS = "Bands hold 5 to 95 %."
+# Share of the samples beyond either bound.
+_BEYOND = 0.05
 
 
 def _line(name: str, x: Sequence[float], values: Sequence[Prediction], factor: float = 1.0) -> Line:
     def scaled(number: float | None) -> float | None:
         return None if number is None else number * factor
 
-    sides = ([scaled(getattr(value, side)) for value in values] for side in ("value", "low", "high"))
-    y, low, high = sides
+    y = [scaled(value.value) for value in values]
+    low, high = ([scaled(getattr(v, side)) if _is_whole(v) else None for v in values] for side in ("low", "high"))
     return Line(name, x, y, low, high)
 
 
-def throttle_curves(craft: str, curve: Sequence[ThrottlePoint]) -> str:
+def _is_whole(value: Prediction) -> bool:
+    """Whether 5 to 95 % of all samples lie within the bounds: no more have no solution than lie beyond either."""
+    if value.samples is None or len(value.samples) < 2:
+        return True
+    return bool(np.isfinite(value.samples[1:]).mean() >= 1 - _BEYOND)
+
+
+def throttle_curves(craft: str, curve: Sequence[ThrottlePoint], abreast: bool = False) -> str:
     """Thrust and current over throttle, standing."""
     x = [100 * point.throttle for point in curve]
     panels = (
         Panel("thrust of all rotors  g", (_line("thrust", x, [p.thrust_n for p in curve], 1e3 / GRAVITY),)),
         Panel("current from the pack  A", (_line("current", x, [p.battery_current_a for p in curve]),)),
     )
-    return line_chart(f"{craft}: throttle, standing", "throttle  %", panels, _BANDS)
+    return line_chart(f"{craft}: throttle, standing", "throttle  %", panels, _BANDS, abreast=abreast)
 
 
 def lift_curve(craft: str, curve: Sequence[ThrottlePoint]) -> str:
@@ -43,17 +54,17 @@ def lift_curve(craft: str, curve: Sequence[ThrottlePoint]) -> str:
     return line_chart(f"{craft}: throttle", "throttle  %", (panel,), _BANDS)
 
 
-def speed_curves(craft: str, flight: Flight) -> str:
+def speed_curves(craft: str, flight: Flight, abreast: bool = False) -> str:
     """Power and pitch over airspeed in level flight."""
     x = [point.speed_m_per_s for point in flight.curve]
     panels = (
         Panel("power from the pack  W", (_line("power", x, [p.power_w for p in flight.curve]),)),
         Panel("pitch, nose down  deg", (_line("pitch", x, [p.pitch_deg for p in flight.curve]),)),
     )
-    return line_chart(f"{craft}: level flight", "airspeed  m/s", panels, _BANDS)
+    return line_chart(f"{craft}: level flight", "airspeed  m/s", panels, _BANDS, abreast=abreast)
 
 
-def flight_curves(craft: str, flown: Endurance) -> str:
+def flight_curves(craft: str, flown: Endurance, abreast: bool = False) -> str:
     """Voltage, current and temperatures of the nominal flight on its profile."""
     trace = flown.trace
     t = [point.time_s / 60 for point in trace]
@@ -66,7 +77,8 @@ def flight_curves(craft: str, flown: Endurance) -> str:
         Panel("current from the pack  A", (Line("current", t, [p.current_a for p in trace]),)),
         Panel("temperature  C (comparative)", warmth),
     )
-    return line_chart(f"{craft}: {flown.profile}", "time  min", panels, "The nominal flight, no bounds.")
+    note = "The nominal flight, no bounds."
+    return line_chart(f"{craft}: {flown.profile}", "time  min", panels, note, abreast=abreast)
 
 
 def pack_curve(craft: str, sweep: PackSweep) -> str:

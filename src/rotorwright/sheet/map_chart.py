@@ -9,7 +9,7 @@ __all__ = ["Cell", "Map", "map_chart"]
 
 _WIDTH, _LEFT, _RIGHT = 480, 64, 14
 _TOP, _HEAD, _FOOT, _GAP = 40, 24, 44, 26
-_TALL, _LOW = 30.0, 16.0
+_TALL, _LOW, _BELOW = 30.0, 16.0, 18
 _SIZE = 13.0
 # Shades end well before the ink of the numbers would be hard to read on them.
 _PALEST, _DEEPEST = 0.06, 0.5
@@ -29,10 +29,11 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Map:
-    """One number over both axes: `rows` from the lowest second number up, each along the first."""
+    """One number over both axes: `rows` from the lowest second number up, each along the first; `below`: words."""
 
     label: str
     rows: tuple[tuple[Cell, ...], ...]
+    below: str = ""
 
     @property
     def span(self) -> str:
@@ -47,7 +48,7 @@ def map_chart(
 ) -> str:
     """SVG text of maps one below the other; `across` and `up` are the axes, each with its label and its values."""
     tall = _TALL if len(up[1]) <= 14 else _LOW
-    each = _HEAD + tall * len(up[1]) + _FOOT
+    each = _HEAD + tall * len(up[1]) + _FOOT + (_BELOW if any(one.below for one in maps) else 0)
     picture = Picture(_WIDTH, _TOP + len(maps) * (each + _GAP) + 6, title, wide=True)
     picture.text(_LEFT, 20, title, 15, bold=True)
     for index, one in enumerate(maps):
@@ -86,6 +87,8 @@ def _draw(
         picture.text(_LEFT + (j + 0.5) * wide, base + 17, f"{across[1][j]:.6g}", _SIZE, "soft", "middle")
     axes = f"{across[0]}, upwards {up[0]}"
     picture.text((_LEFT + _WIDTH - _RIGHT) / 2, base + 36, axes, _SIZE, anchor="middle")
+    if one.below:
+        picture.text(_LEFT, base + 36 + _BELOW, one.below, _SIZE, "soft")
 
 
 def _marks(picture: Picture, one: Map, wide: float, tall: float, base: float) -> None:

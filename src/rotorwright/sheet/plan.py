@@ -7,9 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from rotorwright.craft.model import Craft
+from rotorwright.frame.export.letters import width_of
+from rotorwright.frame.export.spots import Spots
 from rotorwright.frame.layout import MotorPlace
 from rotorwright.parts.propulsion import Propeller
 from rotorwright.predict.craft_bodies import EYES, craft_bodies
@@ -21,7 +24,7 @@ __all__ = ["Size", "plan_view", "size_of"]
 Array = NDArray[np.float64]
 
 _WIDE, _LEFT, _RIGHT, _TOP, _BOTTOM = 480.0, 16.0, 46.0, 34.0, 44.0
-_EDGE_INK = "#1c2430"
+_EDGE_INK, _SIZE = "#1c2430", 13.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,7 @@ class _Sheet:
     def __init__(self, craft: Craft, size: Size, bounds: Array) -> None:
         self.size = size
         self.x0, self.y0, self.x1, self.y1 = (float(v) for v in bounds)
-        self.scale = min((_WIDE - _LEFT - _RIGHT) / (self.x1 - self.x0), 430.0 / (self.y1 - self.y0))
+        self.scale = min((_WIDE - _LEFT - _RIGHT) / (self.x1 - self.x0), 370.0 / (self.y1 - self.y0))
         self.left = _LEFT + ((_WIDE - _LEFT - _RIGHT) - (self.x1 - self.x0) * self.scale) / 2
         tall = _TOP + (self.y1 - self.y0) * self.scale + _BOTTOM
         self.picture = Picture(_WIDE, tall, f"{craft.title.full} from above, nose up")
@@ -115,6 +118,8 @@ def plan_view(craft: Craft) -> str | None:
         sheet.picture.line([(x - 4, y), (x + 4, y)], "ink", 0.8)
         sheet.picture.line([(x, y - 4), (x, y + 4)], "ink", 0.8)
     _dimensions(sheet, craft)
+    if (span := _longest(craft.motors)) is not None:
+        _aslant(sheet, span, [*shapes, *(one.exterior for one in reach)])
     return sheet.picture.svg()
 
 
@@ -127,14 +132,12 @@ def _dimensions(sheet: _Sheet, craft: Craft) -> None:
     """Over the discs across and along, motor to motor aslant and across, and the disc's diameter."""
     picture, size = sheet.picture, sheet.size
     (x0, y0), (x1, y1) = sheet.at(sheet.x0, sheet.y1), sheet.at(sheet.x1, sheet.y0)
-    picture.dimension((x0, y1 + 24), (x1, y1 + 24), _mm(sheet.x1 - sheet.x0))
-    picture.dimension((x1 + 26, y1), (x1 + 26, y0), _mm(sheet.y1 - sheet.y0))
+    picture.dimension((x0, y1 + 24), (x1, y1 + 24), _mm(sheet.x1 - sheet.x0), _SIZE)
+    picture.dimension((x1 + 26, y1), (x1 + 26, y0), _mm(sheet.y1 - sheet.y0), _SIZE)
     for x in (x0, x1):
         picture.line([(x, y1 + 4), (x, y1 + 28)], "line", 0.7)
     for y in (y0, y1):
         picture.line([(x1 + 4, y), (x1 + 30, y)], "line", 0.7)
-    if (span := _longest(craft.motors)) is not None:
-        _aslant(sheet, *span)
     _across(sheet, craft.motors)
     if size.disc_diameter and craft.motors:
         last = min(craft.motors, key=lambda m: (m.x, -m.y))
@@ -143,22 +146,31 @@ def _dimensions(sheet: _Sheet, craft: Craft) -> None:
             x,
             y + size.disc_diameter / 2 * sheet.scale - 9,
             f"\u2300 {_mm(size.disc_diameter)}",
-            12,
+            _SIZE,
             "accent",
             "middle",
             halo=True,
         )
-    picture.text(4, picture.height - 4, "mm; dashed: propeller discs", 11, "soft")
+    picture.text(4, picture.height - 4, "mm; dashed: propeller discs", _SIZE, "soft")
 
 
-def _aslant(sheet: _Sheet, one: MotorPlace, other: MotorPlace) -> None:
-    ends = sorted([sheet.motor(one), sheet.motor(other)])
-    (x0, y0), (x1, y1) = ends
+def _aslant(sheet: _Sheet, span: tuple[MotorPlace, MotorPlace], drawn: Sequence[BaseGeometry]) -> None:
+    """Motor to motor the longest way: a dotted line, its length beside it where nothing is drawn."""
+    ends, words = sorted(sheet.motor(one) for one in span), _mm(_gap(*span))
     sheet.picture.line(ends, "accent", 0.9, "1 4")
-    slope = math.atan2(y1 - y0, x1 - x0)
-    x = x0 + 0.24 * (x1 - x0) + 9 * math.sin(slope)
-    y = y0 + 0.24 * (y1 - y0) - 9 * math.cos(slope)
-    sheet.picture.text(x, y, _mm(_gap(one, other)), 12, "accent", "middle", math.degrees(slope), halo=True)
+    taken = [_put(sheet, shape) for shape in drawn]
+    spots = Spots((0.0, _TOP, _WIDE - _RIGHT, sheet.picture.height - _BOTTOM), taken)
+    half = (width_of(words, _SIZE) / 2 + 1, _SIZE / 2 + 1)
+    spot = spots.near(shapely.LineString(ends), half, _WIDE, least=4.0)
+    if spot is not None:
+        sheet.picture.line([(spot.x, spot.y), spot.foot], "accent", 0.7)
+        sheet.picture.text(spot.x, spot.y + 0.36 * _SIZE, words, _SIZE, "accent", "middle", halo=True)
+
+
+def _put(sheet: _Sheet, shape: BaseGeometry) -> BaseGeometry:
+    """A shape of the plan in the picture."""
+    (x, y), k = sheet.at(0.0, 0.0), sheet.scale
+    return affinity.affine_transform(shape, [k, 0, 0, -k, x, y])
 
 
 def _across(sheet: _Sheet, motors: Sequence[MotorPlace]) -> None:
@@ -170,7 +182,7 @@ def _across(sheet: _Sheet, motors: Sequence[MotorPlace]) -> None:
         return
     left, right = sorted((sheet.motor(m) for m in front), key=lambda p: p[0])
     y = _TOP - 14
-    sheet.picture.dimension((left[0], y), (right[0], y), _mm(_gap(*front)))
+    sheet.picture.dimension((left[0], y), (right[0], y), _mm(_gap(*front)), _SIZE)
     for x, foot in (left, right):
         sheet.picture.line([(x, y - 4), (x, foot)], "line", 0.7)
 

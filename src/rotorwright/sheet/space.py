@@ -160,13 +160,14 @@ def _walls(body: CraftBody, ring: shapely.LinearRing, hole: bool, view: _View) -
     outward = np.cross(edge, body.turn[:, 2]) * (-1.0 if shapely.is_ccw(ring) == hole else 1.0)
     length = np.linalg.norm(outward, axis=1)
     depth = (low + high) @ view.eye[2]
-    found = []
-    for i in np.flatnonzero((outward @ view.eye[2] > 1e-9) & (length > 0)):
-        j = (i + 1) % len(low)
-        wall = shapely.Polygon([flat_low[i], flat_low[j], flat_high[j], flat_high[i]])
-        if wall.is_valid and wall.area > 1e-6:
-            found.append((depth[i] + depth[j], _light(outward[i] / length[i]), wall))
-    return [(light, wall) for _, light, wall in sorted(found, key=lambda row: row[0])]
+    here = np.flatnonzero((outward @ view.eye[2] > 1e-9) & (length > 0))
+    after = (here + 1) % len(low)
+    corners = np.stack([flat_low[here], flat_low[after], flat_high[after], flat_high[here]], axis=1)
+    walls = shapely.polygons(corners)
+    kept = shapely.is_valid(walls) & (shapely.area(walls) > 1e-6)
+    depths = depth[here] + depth[after]
+    lights = [_light(outward[i] / length[i]) for i in here]
+    return [(lights[k], walls[k]) for k in np.argsort(depths, kind="stable") if kept[k]]
 
 
 def _light(normal: Array) -> float:

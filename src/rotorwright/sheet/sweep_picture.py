@@ -1,5 +1,8 @@
 """What follows from varied numbers as a picture: curves with bands over one number, maps over two."""
 
+import statistics
+
+from rotorwright.predict.result import Prediction
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.sweep import Sweep, SweepPoint
 from rotorwright.sheet.chart import Line, Panel, line_chart
@@ -8,7 +11,7 @@ from rotorwright.sheet.spoken_units import SPOKEN
 from rotorwright.sheet.words import nominal
 from rotorwright.units import split_key
 
-__all__ = ["axis_words", "sweep_picture", "sweep_verdict"]
+__all__ = ["axis_words", "half_widths", "sweep_picture", "sweep_verdict"]
 
 
 def axis_words(key: str) -> tuple[str, str]:
@@ -57,11 +60,26 @@ def _maps(result: Sweep) -> str:
     for goal in result.goals:
         led = goal == result.goals[0]  # best and as good are by the first goal
         cells = [_cell(result, k, point, goal, led) for k, point in enumerate(result.points)]
-        maps.append(Map(_label(goal), tuple(tuple(cells[i::width]) for i in range(width))))
+        rows = tuple(tuple(cells[i::width]) for i in range(width))
+        maps.append(Map(_label(goal), rows, half_widths(result, goal)))
     thin = ", thin as good by the bounds" if result.samples else ""
     note = "Nominal." if result.best is None else f"Nominal. Thick frame the best{thin}."
     across, up = ((_axis(axis.key), axis.values) for axis in (first, second))
     return map_chart(result.craft, across, up, maps, note)
+
+
+def half_widths(result: Sweep, goal: str) -> str:
+    """How wide the bounds of a goal are over all points, in words; empty without samples."""
+    measure = MEASURES[goal]
+    ends = [(v.low, v.high) for point in result.points if (v := point.values[goal]).value is not None]
+    halves = [(high - low) / 2 for low, high in ends if low is not None and high is not None]
+    if not result.samples or not halves or not max(halves):
+        return ""
+    median, largest = (
+        f"{nominal(Prediction.exact(half, measure.unit), measure.factor)} {measure.shown}".rstrip()
+        for half in (statistics.median(halves), max(halves))
+    )
+    return f"5\u201395 % bounds: \u00b1{median} (median), at most \u00b1{largest}"
 
 
 def _cell(result: Sweep, k: int, point: SweepPoint, goal: str, led: bool) -> Cell:

@@ -71,7 +71,7 @@ def verdict_of(craft: Craft, samples: int = SAMPLES, seed: int = 0) -> Verdict:
     checks, frame = check(craft, min(samples, 256), seed), frame_report(craft, everything=False)
     with ThreadPoolExecutor(1) as other:  # the kernels let go of the interpreter: two threads use two cores
         against = other.submit(tried, "runners-up", lambda: rivals(craft, few, seed))
-        line = other.submit(versions, craft, few, seed)
+        line = other.submit(versions, craft, samples, seed, few)
         found = report(craft, samples, seed)
         flies = found.flight is not None
         book = tried("flight", lambda: flight_book(airborne(craft, 0, seed))) if flies else None

@@ -7,10 +7,11 @@ from os.path import realpath
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
 from rotorwright.errors import CannotCompute, InputError
+from rotorwright.predict.airborne import STEADY_SAMPLES
 from rotorwright.predict.result import Prediction
 from rotorwright.search.compare import Comparison, compare
 from rotorwright.search.fleet import fleet_of
-from rotorwright.search.measures import MEASURES, unpriced
+from rotorwright.search.measures import MEASURES, TURNS, unpriced
 
 __all__ = ["IN_LINE", "Version", "Versions", "versions"]
 
@@ -39,14 +40,18 @@ class Versions:
     ends: str
 
 
-def versions(craft: Craft, samples: int = 32, seed: int = 0) -> Versions:
-    """The line of `previous` files as far as they can be read, on common samples."""
+def versions(craft: Craft, samples: int = 32, seed: int = 0, of_step: int | None = None) -> Versions:
+    """The line of `previous` files as far as they can be read, on common samples: those of a report with as many.
+
+    of_step: samples behind the differences of the last step, which take a craft for each change; as many unless given
+    """
     before, ends = _before(craft)
     if not before:
         return Versions((), None, ends)
     everything = [*before[::-1], craft]
     fleet = fleet_of(everything, samples, seed)
-    values = {name: MEASURES[name].values(fleet) for name in IN_LINE}
+    steady = fleet if samples <= STEADY_SAMPLES else fleet_of(everything, STEADY_SAMPLES, seed)
+    values = {name: MEASURES[name].values(steady if name in TURNS else fleet) for name in IN_LINE}
     line = []
     for k, one in enumerate(everything):
         mine = {name: Prediction.of(rows[k], MEASURES[name].unit) for name, rows in values.items()}
@@ -54,9 +59,13 @@ def versions(craft: Craft, samples: int = 32, seed: int = 0) -> Versions:
             mine["cost"] = Prediction.absent("currency", "not every part has a price")
         line.append(Version(one.title.full, one.title.note, mine))
     try:
-        return Versions(tuple(line), compare(before[0], craft, samples, seed), ends)
+        return Versions(tuple(line), compare(before[0], craft, _or(of_step, samples), seed), ends)
     except CannotCompute as error:
         return Versions(tuple(line), None, f"the last step is not compared: {error}")
+
+
+def _or(given: int | None, usual: int) -> int:
+    return usual if given is None else given
 
 
 def _before(craft: Craft) -> tuple[list[Craft], str]:

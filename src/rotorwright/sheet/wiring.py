@@ -32,7 +32,7 @@ def blocks(craft: Craft, verdict: "Verdict") -> tuple[Block, ...]:
 
 def _blocks(craft: Craft, tree: PowerTree | None) -> Iterator[Block]:
     plan = wiring_plan(craft)
-    yield Heading("Wiring plan", 2, "wiring", new_page=True)
+    yield Heading("Wiring plan", 2, "wiring")
     if not plan.runs:
         yield Paragraph("Nothing on the craft is wired: no wire is stated, and none follows from its parts.")
     else:

@@ -1,6 +1,6 @@
 """Words of the wiring picture: names of devices, and what stands beside a wire."""
 
-from rotorwright.sheet.wiring_plan import Basis, Conductor, Device, Role, Run, carried, gauge_words
+from rotorwright.sheet.wiring_plan import Basis, Conductor, Device, Role, Run, gauge_words
 from rotorwright.sheet.wiring_text import shortened, width_of, wrapped
 
 __all__ = [
@@ -15,16 +15,16 @@ __all__ = [
     "title_lines",
 ]
 
-LINE, TITLE, PAD = 13.0, 15.0, 11.0
+LINE, TITLE, PAD = 14.0, 16.0, 12.0
 """Heights of a line of small words and of a name; type size of pads and small words."""
 
-TITLE_SIZE = 12.5
+TITLE_SIZE = 13.0
 
 
 def title_lines(device: Device, room: float) -> tuple[str, ...]:
     """Name of a device in at most two lines."""
     kind = "motor " if device.kind == "motor" else ""
-    name = kind + device.title + (f" \u00d7 {device.count}" if device.count > 1 else "")
+    name = (f"{device.count} \u00d7 " if device.count > 1 else "") + kind + device.title
     return wrapped(name, TITLE_SIZE, room, 2, bold=True)
 
 
@@ -46,21 +46,34 @@ def length_words(length: float | None) -> str:
 
 
 def _known(run: Run) -> list[str]:
-    return [words for words in (gauge_words(run.gauge_m2), length_words(run.length_m), run.colour) if words]
+    words = (gauge_words(run.gauge_m2), length_words(run.length_m), *run.colour.split(", "))
+    return [word for word in words if word]
 
 
 def beside_words(run: Run, room: float) -> tuple[str, ...]:
     """Lines above the wires of a run that goes sideways: gauge, length, colour, or that nobody stated them."""
     if run.basis is Basis.DERIVED:
-        return "no wire", "stated"
+        return _filled(["no wire", "stated"], room, " ")
     if all(one.role is Role.COAXIAL for one in run.conductors):
-        return ("coaxial", *(shortened(words, PAD, room) for words in _known(run)))
-    return tuple(shortened(words, PAD, room) for words in _known(run)) or ("own leads",)
+        return _filled(["coaxial", *_known(run)], room)
+    return _filled(_known(run), room) or ("own leads",)
+
+
+def _filled(words: list[str], room: float, joint: str = ", ") -> tuple[str, ...]:
+    """Words in as few lines as they fit into."""
+    lines: list[str] = []
+    for word in words:
+        if lines and width_of(lines[-1] + joint + word, PAD) <= room:
+            lines[-1] += joint + word
+        else:
+            lines.append(word)
+    return tuple(shortened(line, PAD, room) for line in lines)
 
 
 def down_words(run: Run, room: float) -> tuple[str, ...]:
-    """Lines beside the wires of a run to the board below: size, then what it carries."""
+    """Lines beside the wires of a run to the board below: how many, and their size."""
     count = len(run.conductors)
     known = _known(run) or ["no wire stated" if run.basis is Basis.DERIVED else "own leads"]
-    size = f"{count} \u00d7 {', '.join(known)}" if count > 1 and run.gauge_m2 else ", ".join(known)
-    return shortened(size, PAD, room), *wrapped(carried(run.conductors), PAD, room, 3)
+    if count > 1 and run.gauge_m2:
+        known[0] = f"{count} \u00d7 {known[0]}"
+    return _filled(known, room)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from rotorwright.sheet.wiring_arrange import Arrangement, Board, arranged
+from rotorwright.sheet.wiring_bundle import Slot, bundled
 from rotorwright.sheet.wiring_labels import (
     LINE,
     PAD,
@@ -14,26 +15,14 @@ from rotorwright.sheet.wiring_labels import (
     title_lines,
 )
 from rotorwright.sheet.wiring_lanes import Lane, lanes, path
-from rotorwright.sheet.wiring_plan import Device, Role, Run, WiringPlan
-from rotorwright.sheet.wiring_shapes import Box, Drawing, Label, Mark, Rect, Strand, grouped, thickness
-from rotorwright.sheet.wiring_stack import (
-    LEAD_ROOM,
-    LEAF,
-    LEAF_ROOM,
-    WORDS_ROOM,
-    ZONE,
-    Pile,
-    Stack,
-    drop_height,
-    hanging_height,
-    stacked,
-)
-from rotorwright.sheet.wiring_text import shortened
+from rotorwright.sheet.wiring_plan import Device, Run, WiringPlan
+from rotorwright.sheet.wiring_shapes import Box, Drawing, Label, Mark, Point, Rect, Strand, grouped
+from rotorwright.sheet.wiring_stack import NARROW, WIDE, Pile, Stack, drop_height, hanging_height, stacked
+from rotorwright.sheet.wiring_text import shortened, wrapped
 
 __all__ = ["laid_out"]
 
-_MARGIN, _BOARD = 8.0, 140.0
-_BAND, _LEAST_DROP = 15.0, 30.0
+_MARGIN, _LEAST_DROP, _EDGE_ROOM, _LEVEL = 8.0, 30.0, 4.0, 13.0
 
 
 def laid_out(plan: WiringPlan, sides: tuple[int, ...] = (1, -1)) -> Drawing:
@@ -53,10 +42,14 @@ class _Layout:
         self.strands: list[Strand] = []
         self.labels: list[Label] = []
         self.marks: list[Mark] = []
+        self.ticks: list[tuple[Point, Point]] = []
+        self.widths = WIDE if len(sides) > 1 else NARROW
         self.rows: dict[tuple[int, str], tuple[float, ...]] = {}
-        self.board_width = max([_BOARD, *(sum(_widths(board.down)) + 24.0 for board in self.boards)])
+        self.bundles = [bundled(b.down, b.device.key, self.widths.board - 12.0) for b in self.boards]
+        self.board_width = max([self.widths.board, *(bundle.width + 12.0 for bundle in self.bundles)])
         self.stacks = [
-            {side: stacked(board.beside[side], board.device.key) for side in sides} for board in self.boards
+            {side: stacked(board.beside[side], board.device.key, self.widths) for side in sides}
+            for board in self.boards
         ]
 
     def drawing(self) -> Drawing:
@@ -68,8 +61,9 @@ class _Layout:
                 self._beside(board, stack, side, tops[index] + self._head(index))
         self._lanes()
         for index, board in enumerate(self.boards[:-1]):
-            self._down(board, tops[index] + talls[index], tops[index + 1])
-        shapes = tuple(self.boxes), tuple(self.strands), tuple(self.labels), tuple(self.marks)
+            if board.down:
+                self._down(index, tops[index] + talls[index], tops[index + 1])
+        shapes = tuple(self.boxes), tuple(self.strands), tuple(self.labels), tuple(self.marks), tuple(self.ticks)
         return Drawing(self.width, height, *shapes)
 
     # --- where the boards are
@@ -77,32 +71,43 @@ class _Layout:
     def _heights(self) -> tuple[list[float], list[float], float]:
         """Tops and heights of the boards, and the height of the picture; rows become absolute."""
         y, tops, talls = _MARGIN, [], []
-        for index, board in enumerate(self.boards):
-            head, foot = self._head(index), _BAND if board.down else 6.0
+        for index in range(len(self.boards)):
+            head, foot = self._head(index), self._band(index) or 6.0
             stacks = self.stacks[index].values()
             for stack in stacks:
                 self.rows |= {key: tuple(y + head + row for row in rows) for key, rows in stack.rows.items()}
             tops.append(y)
             talls.append(head + max(stack.height for stack in stacks) + foot)
-            y += talls[-1] + self._drop(board)
-        return tops, talls, y - self._drop(self.boards[-1]) + _MARGIN if self.boards else 2 * _MARGIN
+            y += talls[-1] + self._drop(index)
+        return tops, talls, y - self._drop(len(self.boards) - 1) + _MARGIN if self.boards else 2 * _MARGIN
 
     def _head(self, index: int) -> float:
         """Height of a board's upper part: signs of the wires from above, its name, what the shelf calls it."""
-        above = bool(index and self.boards[index - 1].down)
-        lines = len(title_lines(self.boards[index].device, self.board_width - 12.0))
-        return (_BAND if above else 5.0) + TITLE * lines + LINE + 6.0
+        device, room = self.boards[index].device, self.board_width - 12.0
+        lines = TITLE * len(title_lines(device, room)) + LINE * len(self._about(device))
+        return ((self._band(index - 1) if index else 0.0) or 5.0) + lines + 6.0
 
-    def _drop(self, board: Board) -> float:
+    def _about(self, device: Device) -> tuple[str, ...]:
+        """What the shelf calls a board."""
+        return wrapped(device.about, PAD - 1.0, self.board_width - 12.0, 3)
+
+    def _band(self, index: int) -> float:
+        """Height of the names of the wires between a board and the next, in either."""
+        levels = self.bundles[index].levels
+        return 2 * _EDGE_ROOM + _LEVEL * levels if levels else 0.0
+
+    def _drop(self, index: int) -> float:
         """Height between a board and the next: the words of the runs between them."""
-        lines = [len(down_words(run, self._room_down(board))) for run in board.down]
+        lines = [len(down_words(run, self._room_down(index))) for run in self.boards[index].down]
         return max(_LEAST_DROP, 8.0 + sum(LINE * count + 8.0 for count in lines))
 
-    def _room_down(self, board: Board) -> float:
+    def _room_down(self, index: int) -> float:
         """Width of the words to the right of the runs to the next board, and of the lanes if there are any."""
-        if self._laned():
-            return ZONE + LEAF - 34.0
-        return self.board_width / 2 - sum(_widths(board.down)) / 2 + ZONE + LEAF - 40.0
+        aside = self.widths.zone + self.widths.leaf
+        if self._laned() or not self.boards[index].down:
+            return aside - 34.0
+        bundle = self.bundles[index]
+        return self.board_width / 2 + bundle.width / 2 - bundle.reach[1] + aside - 40.0
 
     def _laned(self) -> bool:
         """Whether runs go round boards on the right."""
@@ -115,10 +120,10 @@ class _Layout:
         self.lanes = {side: self._wanted(side) for side in self.sides}
         placed = {side: lanes([lane for _, lane in wanted]) for side, wanted in self.lanes.items()}
         self.near = {side: near for side, (near, _) in placed.items()}
-        taken = {side: room + ZONE + LEAF for side, (_, room) in placed.items()}
+        taken = {side: room + self.widths.zone + self.widths.leaf for side, (_, room) in placed.items()}
         self.left = _MARGIN + taken.get(1, 0.0)
         self.right = self.left + self.board_width
-        self.leaf_edge = {1: _MARGIN + LEAF, -1: self.right + taken.get(-1, 0.0) - LEAF}
+        self.leaf_edge = {1: _MARGIN + self.widths.leaf, -1: self.right + taken.get(-1, 0.0) - self.widths.leaf}
         self.width = self.right + taken.get(-1, 0.0) + _MARGIN
 
     def _wanted(self, side: int) -> list[tuple[Run, Lane]]:
@@ -151,12 +156,13 @@ class _Layout:
         rect = Rect(self.left, top, self.board_width, tall)
         self.boxes.append(Box(device, rect, True))
         middle = (self.left + self.right) / 2
-        y = top + (_BAND if index and self.boards[index - 1].down else 5.0)
+        y = top + ((self._band(index - 1) if index else 0.0) or 5.0)
         for line in title_lines(device, self.board_width - 12.0):
             y += TITLE
             self.labels.append(Label(middle, y - 3.0, line, TITLE_SIZE, "middle", "name"))
-        about = shortened(device.about, PAD - 1.0, self.board_width - 12.0)
-        self.labels.append(Label(middle, y + LINE - 3.0, about, PAD - 1.0, "middle", "quiet"))
+        for line in self._about(device):
+            y += LINE
+            self.labels.append(Label(middle, y - 3.0, line, PAD - 1.0, "middle", "quiet"))
 
     def _beside(self, board: Board, stack: Stack, side: int, top: float) -> None:
         for pile in stack.piles:
@@ -165,7 +171,7 @@ class _Layout:
                 for run in pile.thing.runs:
                     self._across(run, board.device.key, pile.thing.device.key, side)
                 for run in pile.thing.far:
-                    self._pads(run, pile.thing.device.key, self.leaf_edge[side], side, LEAF_ROOM)
+                    self._pads(run, pile.thing.device.key, self.leaf_edge[side], side, self.widths.leaf_room)
             else:
                 for run in pile.thing.runs:
                     rows = self.rows[id(run), board.device.key]
@@ -183,33 +189,34 @@ class _Layout:
 
     def _leaf(self, pile: Pile, side: int, top: float) -> None:
         """The box of a thing beside a board, and those that hang on it by coaxial leads."""
-        x = self.leaf_edge[side] - (LEAF if side == 1 else 0.0)
+        leaf = self.widths.leaf
+        x = self.leaf_edge[side] - (leaf if side == 1 else 0.0)
         device, y = pile.thing.device, top + pile.bottom
         assert device is not None
-        self._boxed(device, Rect(x, top + pile.top, LEAF, pile.bottom - pile.top))
+        self._boxed(device, Rect(x, top + pile.top, leaf, pile.bottom - pile.top))
         if not pile.thing.runs and not pile.thing.far and not pile.thing.below:
-            left = self.leaf_edge[side] if side == 1 else self.leaf_edge[side] - ZONE
+            left = self.leaf_edge[side] if side == 1 else self.leaf_edge[side] - self.widths.zone
             self.labels.append(Label(left + 20.0, top + pile.top + TITLE, "not wired", PAD, style="quiet"))
         for run, hanging in pile.thing.below:
-            tall, drop = hanging_height(hanging), drop_height(run)
-            self._boxed(hanging, Rect(x, y + drop, LEAF, tall))
+            tall, drop = hanging_height(hanging, self.widths), drop_height(run, self.widths)
+            self._boxed(hanging, Rect(x, y + drop, leaf, tall))
             middle = x + 22.0
             self._strand(run, 0, ((middle, y), (middle, y + drop)))
-            self._numbered(run, x + 40.0, y + 5.0, LEAD_ROOM)
+            self._numbered(run, x + 40.0, y + 5.0, self.widths.lead_room)
             y += drop + tall
 
     def _boxed(self, device: Device, rect: Rect) -> None:
         self.boxes.append(Box(device, rect, False))
-        for index, line in enumerate(title_lines(device, LEAF_ROOM)):
+        for index, line in enumerate(title_lines(device, self.widths.leaf_room)):
             y = rect.y + TITLE * (index + 1)
-            self.labels.append(Label(rect.x + LEAF / 2, y, line, TITLE_SIZE, "middle", "name"))
+            self.labels.append(Label(rect.x + rect.width / 2, y, line, TITLE_SIZE, "middle", "name"))
 
     def _across(self, run: Run, board: str, leaf: str, side: int) -> None:
         """Straight wires between a board and a thing beside it."""
         for index, y in enumerate(self.rows[id(run), board]):
             self._strand(run, index, ((self._edge(side), y), (self.leaf_edge[side], y)))
         self._pads(run, board, self._edge(side), -side, self._pad_room())
-        self._pads(run, leaf, self.leaf_edge[side], side, LEAF_ROOM, rows=self.rows[id(run), board])
+        self._pads(run, leaf, self.leaf_edge[side], side, self.widths.leaf_room, rows=self.rows[id(run), board])
 
     def _pads(
         self, run: Run, key: str, edge: float, way: int, room: float, rows: Sequence[float] | None = None
@@ -227,8 +234,8 @@ class _Layout:
         self.strands.append(Strand(conductor.role, run.basis, self.plan.number(run), points, count))
 
     def _words(self, run: Run, side: int, y: float) -> None:
-        left = self.leaf_edge[1] if side == 1 else self.leaf_edge[-1] - ZONE
-        self._numbered(run, left + 5.0, y, WORDS_ROOM)
+        left = self.leaf_edge[1] if side == 1 else self.leaf_edge[-1] - self.widths.zone
+        self._numbered(run, left + 5.0, y, self.widths.words_room)
 
     def _numbered(self, run: Run, x: float, y: float, room: float) -> None:
         """Number of a run, and beside it what is known of its wire."""
@@ -243,38 +250,28 @@ class _Layout:
                     way = path(lane, index, near, self._edge(side), -float(side), self.leaf_edge[side])
                     self._strand(run, index, way)
 
-    def _down(self, board: Board, top: float, bottom: float) -> None:
+    def _down(self, index: int, top: float, bottom: float) -> None:
         """Runs to the board below, side by side, each with a number across it and its words to the right."""
-        widths = _widths(board.down)
-        x = (self.left + self.right) / 2 - sum(widths) / 2
-        right, y = x + sum(widths) + 10.0, top + 4.0
+        bundle = self.bundles[index]
+        left = (self.left + self.right - bundle.width) / 2
+        right, y = left + bundle.reach[1] + 10.0, top + 4.0
         if self._laned():
-            right = self.leaf_edge[-1] - ZONE + 5.0
-        for run, width in zip(board.down, widths, strict=True):
-            self._bundle(run, x + 7.0, top, bottom)
-            lines = down_words(run, self._room_down(board))
-            self.marks.append(Mark(x + width / 2, y + 11.0, self.plan.number(run), width - 6.0))
+            right = self.leaf_edge[-1] - self.widths.zone + 5.0
+        for run, low, high in bundle.spans:
+            lines = down_words(run, self._room_down(index))
+            self.marks.append(Mark(left + (low + high) / 2, y + 11.0, self.plan.number(run), high - low - 6.0))
             self.marks.append(Mark(right + 8.0, y + 11.0, self.plan.number(run)))
-            for index, line in enumerate(lines):
-                self.labels.append(Label(right + 20.0, y + 15.0 + LINE * index, line, PAD))
+            for k, line in enumerate(lines):
+                self.labels.append(Label(right + 20.0, y + 15.0 + LINE * k, line, PAD))
             y += LINE * len(lines) + 8.0
-            x += width
+        for slot in bundle.slots:
+            self._strand(slot.run, slot.index, ((left + slot.x, top), (left + slot.x, bottom)))
+            self._pad_names(slot, left + slot.x, top, bottom)
 
-    def _bundle(self, run: Run, x: float, top: float, bottom: float) -> None:
-        for index, (conductor, count) in enumerate(grouped(run.conductors)):
-            width = _width(conductor.role, count)
-            middle = x + width / 2
-            self._strand(run, index, ((middle, top), (middle, bottom)))
-            sign = {Role.PLUS: "+", Role.GROUND: "\u2212"}.get(conductor.role, "")
-            if sign:
-                self.labels += [Label(middle, y, sign, PAD, "middle", "pad") for y in (top - 4.0, bottom + 11.0)]
-            x += width
-
-
-def _width(role: Role, count: int) -> float:
-    """Room across that a strand takes on its way down; supplies have their sign beside the board's edge."""
-    return thickness(count) + (15.0 if role in (Role.PLUS, Role.GROUND) else 9.0)
-
-
-def _widths(runs: Sequence[Run]) -> list[float]:
-    return [14.0 + sum(_width(one.role, count) for one, count in grouped(run.conductors)) for run in runs]
+    def _pad_names(self, slot: Slot, x: float, top: float, bottom: float) -> None:
+        """Names at both ends of a strand that goes down; those a line deeper have a tick to it."""
+        deep = _LEVEL * slot.level
+        self.labels.append(Label(x, top - _EDGE_ROOM - deep, slot.above, PAD, "middle", "pad"))
+        self.labels.append(Label(x, bottom + 0.8 * PAD + _EDGE_ROOM + deep, slot.below, PAD, "middle", "pad"))
+        if slot.level:
+            self.ticks += [((x, top), (x, top - deep - 1.0)), ((x, bottom), (x, bottom + deep + 1.0))]

@@ -13,7 +13,7 @@ from rotorwright.sheet.wiring_text import width_of, wrapped
 
 __all__ = ["motors_svg", "turns"]
 
-_WIDE, _MOST_TALL, _TOP, _FOOT, _MARGIN = 480.0, 480.0, 58.0, 24.0, 12.0
+_WIDE, _MOST_TALL, _TOP, _FOOT, _MARGIN = 480.0, 330.0, 58.0, 24.0, 12.0
 # Radius of a disc when no propeller is named, over the shortest way between motors: for the picture alone.
 _USUAL = 0.42
 

@@ -104,6 +104,7 @@ class Drawing:
     strands: tuple[Strand, ...]
     labels: tuple[Label, ...]
     marks: tuple[Mark, ...]
+    ticks: tuple[tuple[Point, Point], ...] = ()
 
 
 def grouped(conductors: Sequence[Conductor]) -> list[tuple[Conductor, int]]:

@@ -3,16 +3,14 @@
 from collections.abc import Sequence
 from math import cos, pi, sin
 
+from rotorwright.sheet.fold import folded
 from rotorwright.sheet.ink import Picture
 from rotorwright.sheet.wiring_layout import laid_out
 from rotorwright.sheet.wiring_plan import Basis, Role, WiringPlan
 from rotorwright.sheet.wiring_shapes import Drawing, Label, Mark, Point, Strand, offset
 from rotorwright.sheet.wiring_text import width_of, wrapped
 
-__all__ = ["NARROW", "wiring_svg"]
-
-NARROW = 560
-"""A page less wide than this [pixels] shows the narrow picture."""
+__all__ = ["wiring_svg"]
 
 # Colour word, line width and dashes, and what the legend calls it.
 _LINES: dict[Role, tuple[str, float, str, str]] = {
@@ -24,39 +22,14 @@ _LINES: dict[Role, tuple[str, float, str, str]] = {
     Role.OPEN: ("soft", 1.6, "1 5", "not stated"),
 }
 _INKS = {"": "ink", "name": "ink", "pad": "ink", "quiet": "soft"}
-_TITLE, _LEGEND_ROW, _SAMPLE = 30.0, 19.0, 30.0
+_TITLE, _LEGEND_ROW, _SAMPLE, _SMALL = 30.0, 19.0, 30.0, 12.0
 _FOOT = "Numbers are those of the table. A dashed ring: no wire is stated in the craft file."
 
 
 def wiring_svg(plan: WiringPlan, title: str) -> str:
     """SVG text of a plan: boards down the middle on a wide page, down the left edge on a narrow one."""
     wide, narrow = _page(plan, laid_out(plan), title), _page(plan, laid_out(plan, (-1,)), title)
-    both = Picture(wide.width, wide.height, title)
-    both.items = [
-        f"<style>{_fold(wide, narrow)}</style>",
-        '<g class="wide">',
-        *wide.items,
-        f'</g><g class="narrow" display="none" transform="scale({wide.width / narrow.width:.4f})">',
-        *narrow.items,
-        "</g>",
-    ]
-    return both.svg().replace('class="drawn"', 'class="drawn folds" preserveAspectRatio="xMidYMin meet"', 1)
-
-
-def _fold(wide: Picture, narrow: Picture) -> str:
-    """On a narrow page the element takes the narrow picture's shape, and shows it.
-
-    Where it is an image of its own its frame has the wide picture's shape, and no style in it can change that: there
-    it stays wide. Such a frame is known by its shape, within two percent.
-    """
-    shape = f"aspect-ratio:{narrow.width:.0f}/{narrow.height:.0f};width:100%;height:auto"
-    share = 1000 * wide.width / wide.height
-    page = f"(max-width:{NARROW}px) and"
-    taller, broader = f"(max-aspect-ratio:{share * 0.98:.0f}/1000)", f"(min-aspect-ratio:{share * 1.02:.0f}/1000)"
-    return (
-        f"@media {page} {taller},{page} {broader}{{svg.folds{{{shape}}}svg.folds .wide{{display:none}}"
-        "svg.folds .narrow{display:inline}}"
-    )
+    return folded(wide, narrow)
 
 
 def _page(plan: WiringPlan, drawing: Drawing, title: str) -> Picture:
@@ -73,6 +46,8 @@ def _page(plan: WiringPlan, drawing: Drawing, title: str) -> Picture:
         picture.box(rect.x, rect.y, rect.width, rect.height, "panel", "ink" if box.board else "soft", edge, 4.0)
     for strand in drawing.strands:
         _strand(picture, strand)
+    for tick in drawing.ticks:
+        picture.line(tick, "soft", 0.8)
     for mark in drawing.marks:
         _mark(picture, mark, plan)
     for label in drawing.labels:
@@ -115,7 +90,7 @@ def _mark(picture: Picture, mark: Mark, plan: WiringPlan) -> None:
     left, right, top, bottom, r = rect.x, rect.x + rect.width, rect.y, rect.y + rect.height, rect.height / 2
     ring = _ring(left, right, top, bottom, r)
     picture.shape([ring], "ground", "ink", 1.1, dash="3 2" if derived else "")
-    picture.text(mark.x, mark.y + 3.8, str(mark.number), 10.5, "ink", "middle")
+    picture.text(mark.x, mark.y + 3.8, str(mark.number), 11, "ink", "middle")
 
 
 def _ring(left: float, right: float, top: float, bottom: float, r: float) -> list[Point]:
@@ -132,11 +107,11 @@ class _Legend:
 
     def __init__(self, roles: Sequence[Role], width: float) -> None:
         self.roles, self.width = roles, width
-        names = [width_of(_LINES[role][3], 11.0) for role in roles]
+        names = [width_of(_LINES[role][3], _SMALL) for role in roles]
         self.each = max(names, default=0.0) + _SAMPLE + 16.0
         self.columns = max(1, int((width - 16.0) // self.each))
-        self.foot = wrapped(_FOOT, 10.0, width - 16.0, 3)
-        self.height = _LEGEND_ROW * -(-len(roles) // self.columns) + 13.0 * len(self.foot) + 16.0
+        self.foot = wrapped(_FOOT, _SMALL, width - 16.0, 3)
+        self.height = _LEGEND_ROW * -(-len(roles) // self.columns) + 15.0 * len(self.foot) + 16.0
 
     def draw(self, picture: Picture, top: float) -> None:
         """Put it below the picture."""
@@ -145,6 +120,6 @@ class _Legend:
             x, y = 8.0 + self.each * (index % self.columns), top + 10.0 + _LEGEND_ROW * (index // self.columns)
             for aside in (-3.5, 0.0, 3.5) if role is Role.PHASE else (0.0,):
                 _line(picture, role, ((x, y + aside), (x + _SAMPLE, y + aside)))
-            picture.text(x + _SAMPLE + 7.0, y + 4.0, _LINES[role][3], 11)
+            picture.text(x + _SAMPLE + 7.0, y + 4.0, _LINES[role][3], _SMALL)
         for index, line in enumerate(self.foot):
-            picture.text(8, y + 22.0 + 13.0 * index, line, 10, "soft")
+            picture.text(8, y + 22.0 + 15.0 * index, line, _SMALL, "soft")

@@ -17,7 +17,10 @@ def said(prediction: Prediction, factor: float = 1.0, unit: str = "", most: int 
         return f"{nominal(prediction, factor)}{tail}"
     low, high = sorted((prediction.low * factor, prediction.high * factor))
     places = min(_places(high - low, max(abs(low), abs(high))), most)
-    return f"{_rounded(value, places)} ({_rounded(low, places)}\u2013{_rounded(high, places)}){tail}"
+    shown, first, last = (_rounded(one, places) for one in (value, low, high))
+    if shown == first == last:  # narrower than what is shown
+        return f"{shown}{tail}"
+    return f"{shown} ({first}\u2013{last}){tail}"
 
 
 def nominal(prediction: Prediction, factor: float = 1.0) -> str:

@@ -12,6 +12,7 @@ from rotorwright.search.answer import Answer, FrontCraft, NearCraft, as_csv, mak
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.space import Space
 from rotorwright.sheet.front_chart import front_chart
+from rotorwright.sheet.front_words import nothing_found
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk
 from rotorwright.web.theme import say_problems
@@ -44,14 +45,8 @@ def show_front(desk: Desk, space: Space, answer: Answer) -> None:
 
 
 def _nothing(answer: Answer) -> None:
-    if answer.limits:
-        name, number = max(answer.limits.items(), key=lambda pair: pair[1])
-        text = f"No combination keeps every limit. '{name}' alone rules out {number:,}."
-        ui.html(f"<p>{escape(text)}</p>", sanitize=False)
-    if answer.nearest_miss:
-        parts = ", ".join(answer.nearest_miss.parts.values())
-        broken = ", ".join(f"{name} by {-margin:.0%}" for name, margin in answer.nearest_miss.broken.items())
-        ui.html(f"<p>Nearest: {escape(parts)}; it breaks {escape(broken)}.</p>", sanitize=False)
+    for sentence in nothing_found(answer):
+        ui.html(f"<p>{escape(sentence)}</p>", sanitize=False)
 
 
 class _Front:

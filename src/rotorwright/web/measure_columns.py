@@ -7,10 +7,12 @@ from html import escape
 from nicegui import ui
 
 from rotorwright.measure.mapping import Column, Mapping
-from rotorwright.measure.quantities import QUANTITIES
+from rotorwright.measure.quantities import QUANTITIES, unit_of
 from rotorwright.measure.readings import Readings
 from rotorwright.measure.tables import TableForm
 from rotorwright.sheet.measured import column_curve, unit_of_column
+from rotorwright.sheet.measured_words import shown_column, unit_words
+from rotorwright.sheet.spoken_units import digits
 
 __all__ = ["show_columns"]
 
@@ -41,7 +43,7 @@ def _column(
         names = [_NOTHING, *QUANTITIES]
         chosen = ui.select(names, value=column.quantity if column else _NOTHING)
         chosen.props("dense borderless options-dense").props["aria-label"] = f"what {heading} holds"
-        unit = ui.input(value=column.unit if column else table.units[index])
+        unit = ui.input(value=_unit(column) if column else table.units[index])
         unit.props("dense borderless").classes("rw-unit").props["aria-label"] = f"unit of {heading}"
         ui.html(_says(column, values), sanitize=False)
         before = column.quantity if column else ""
@@ -61,11 +63,17 @@ async def _renamed(name: Name, before: str, heading: str, chosen: ui.select, uni
     await name(quantity, heading, str(unit.value or ""))
 
 
+def _unit(column: Column) -> str:
+    """The unit as people write it, where it is understood when it is typed back."""
+    words = unit_words(column.unit)
+    return words if unit_of(words, QUANTITIES[column.quantity].dimension) == column.unit else column.unit
+
+
 def _says(column: Column | None, values: object) -> str:
     if column is None:
         return ""
     doubt = "" if column.sure else ' <span class="rw-mark warn">a guess: please look</span>'
-    there = [value for value in values if value == value] if hasattr(values, "__iter__") else []
-    unit = escape(unit_of_column(column.quantity))
-    span = f"{min(there):.4g} to {max(there):.4g} {unit}" if there else "empty"
-    return f'<span class="rw-small rw-soft">{span}; {escape(column.why)}</span>{doubt}'
+    factor, more, unit = shown_column(column.quantity, unit_of_column(column.quantity))
+    there = [factor * v + more for v in values if v == v] if hasattr(values, "__iter__") else []
+    span = f"{digits(min(there))} to {digits(max(there))} {unit}".rstrip() if there else "empty"
+    return f'<span class="rw-small rw-soft">{escape(span)}; {escape(column.why)}</span>{doubt}'

@@ -15,6 +15,7 @@ from rotorwright.measure.measurement import Measurement, look, measure
 from rotorwright.measure.readings import Readings, read
 from rotorwright.measure.remembered import remember
 from rotorwright.measure.tables import TableForm
+from rotorwright.sheet.measured_words import option_words
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk, OnTable
 from rotorwright.web.guard import UPLOAD_LIMIT
@@ -134,7 +135,7 @@ class _Page:
             if form.kinds:
                 ui.html(f"<p class='rw-small'>Parts are this craft's: {', '.join(form.kinds)}.</p>", sanitize=False)
             for option in form.options:
-                box = ui.input(f"{option.key}{' (needed)' if option.required else ''}")
+                box = ui.input(f"{option_words(option)}{' (needed)' if option.required else ''}")
                 box.props("outlined dense").classes("rw-wide rw-given").props["hint"] = option.about
                 box.on_value_change(lambda e, key=option.key: self.work.numbers.update({key: str(e.value or "")}))
             specimen = ui.input("specimen (only when it holds for this one piece)").props("outlined dense")

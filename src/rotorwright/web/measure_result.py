@@ -7,12 +7,12 @@ from nicegui import ui
 
 from rotorwright.errors import RotorwrightError
 from rotorwright.measure.faults import Fault
-from rotorwright.measure.fit import FittedValue
 from rotorwright.measure.history import history
 from rotorwright.measure.log_book import LogBook
 from rotorwright.measure.measurement import Measurement, apply
 from rotorwright.measure.overlay import undo_overlay
 from rotorwright.sheet.measured import log_curves, residual_curves
+from rotorwright.sheet.measured_words import beside_words, field_words, key_words, rows_words, value_words
 from rotorwright.sheet.quantities import tell
 from rotorwright.web.beside import beside
 from rotorwright.web.desk import Desk, OnTable
@@ -29,12 +29,15 @@ def show_measurement(desk: Desk, table: OnTable, found: Measurement, applied: Ca
     fit = found.fit
     ui.html(f"<h2>{escape(fit.name[:1].upper() + fit.name[1:])}</h2>", sanitize=False)
     rows = "".join(
-        f"<tr><th scope='row'>{escape(' '.join((v.kind, v.part, v.field.replace('_', ' '))))}</th>"
-        f"<td class='num'>{escape(_value(v))}</td><td class='rw-small rw-soft'>{escape(v.note)}</td></tr>"
+        f"<tr><th scope='row'>{escape(field_words(v.field, v.kind, v.part))}</th>"
+        f"<td class='num'>{escape(value_words(v))}</td><td class='rw-small rw-soft'>{escape(v.note)}</td></tr>"
         for v in fit.values
     )
     ui.html(f'<div class="rw-scroll"><table class="rw-plain">{rows}</table></div>', sanitize=False)
+    ui.html(f'<p class="rw-small rw-soft">{escape(rows_words(fit))}</p>', sanitize=False)
     ui.html(f"<p>{escape(fit.identifies)}</p>", sanitize=False)
+    for one in found.beside:
+        ui.html(f"<p>{escape(beside_words(one))}</p>", sanitize=False)
     for note in fit.notes:
         ui.html(f'<p class="rw-mark note">{escape(note)}</p>', sanitize=False)
     with ui.element("div").classes("rw-one-chart"):
@@ -43,17 +46,13 @@ def show_measurement(desk: Desk, table: OnTable, found: Measurement, applied: Ca
     _changes(desk, table, found, applied)
 
 
-def _value(value: FittedValue) -> str:
-    return f"{value.value:.4g} \u00b1 {value.sd:.2g} {value.unit if value.unit != '1' else ''}".strip()
-
-
 def _faults(faults: tuple[Fault, ...], unused: list[str]) -> None:
     lines = [f"{fault.words}{'' if fault.set_aside else ' (used all the same)'}" for fault in faults] + unused
     if not lines:
         return
     items = "".join(f"<li>{escape(line)}</li>" for line in lines[:_MOST])
     more = f"<li>and {len(lines) - _MOST} more</li>" if len(lines) > _MOST else ""
-    title = f"{len(lines)} things about rows"
+    title = "one thing about rows" if len(lines) == 1 else f"{len(lines)} things about rows"
     ui.html(
         f'<details class="rw-fold"><summary>{title}</summary><ul class="rw-small">{items}{more}</ul></details>',
         sanitize=False,
@@ -66,7 +65,7 @@ def _changes(desk: Desk, table: OnTable, found: Measurement, applied: Callable[[
         ui.html("<p>Nothing of this goes into a part.</p>", sanitize=False)
     else:
         rows = "".join(
-            f"<tr><th scope='row'>{escape(one.part)}</th><td>{escape(one.key)}</td>"
+            f"<tr><th scope='row'>{escape(one.part)}</th><td>{escape(key_words(one.key))}</td>"
             f"<td class='num'>{escape(one.before or 'nothing')}</td>"
             f"<td class='num'><b>{escape(one.after)}</b></td></tr>"
             for one in laid
@@ -74,9 +73,10 @@ def _changes(desk: Desk, table: OnTable, found: Measurement, applied: Callable[[
         head = "<tr><th>part</th><th>value</th><th class='num'>was</th><th class='num'>becomes</th></tr>"
         ui.html("<h3>What applying it would change</h3>", sanitize=False)
         ui.html(f'<div class="rw-scroll"><table class="rw-plain">{head}{rows}</table></div>', sanitize=False)
-    for out in found.preview.left_out if found.preview else ():
-        ui.html(f'<p class="rw-small rw-soft">{escape(out.field)}: {escape(out.reason)}</p>', sanitize=False)
-    for note in found.preview.notes if found.preview else ():
+    for out in (*(found.preview.left_out if found.preview else ()), *found.left_out):
+        text = f"{field_words(out.field)}, not applied: {out.reason}"
+        ui.html(f'<p class="rw-small rw-soft">{escape(text)}</p>', sanitize=False)
+    for note in (*(found.preview.notes if found.preview else ()), *found.notes):
         ui.html(f'<p class="rw-mark note">{escape(note)}</p>', sanitize=False)
 
     async def told() -> str:
@@ -98,7 +98,13 @@ def show_log(book: LogBook) -> None:
     log = book.log
     charge = f"{log.charge_ah * 1e3:.0f} mAh"
     text = f"{log.rows} rows at {log.rate_hz:.4g} Hz over {log.duration_s / 60:.1f} min took {charge} from the pack. "
-    found = "no hover, " if not book.hover else f"{len(book.hover)} stretches of hover, "
+    seconds = sum(stretch.duration_s for stretch in book.hover)
+    share = seconds / log.flight(book.flight).duration_s
+    found = (
+        f"{len(book.hover)} stretches of hover, {seconds:.0f} s in all, {share:.1%} of it, "
+        if seconds
+        else "no hover, "
+    )
     found += f"{len(book.full_throttle)} at full throttle."
     ui.html(f'<p class="rw-story">{escape(text)}Flight {book.flight}: {found}</p>', sanitize=False)
     rows = "".join(
@@ -141,7 +147,7 @@ def show_history(desk: Desk, again: Callable[[], object]) -> None:
         ui.html('<p class="rw-soft">Nothing has been laid on a part here yet.</p>', sanitize=False)
         return
     rows = "".join(
-        f"<tr><td>{escape(one.date)}</td><th scope='row'>{escape(one.part)}</th><td>{escape(one.key)}</td>"
+        f"<tr><td>{escape(one.date)}</td><th scope='row'>{escape(one.part)}</th><td>{escape(key_words(one.key))}</td>"
         f"<td class='num'>{escape(one.value)}</td><td class='rw-small rw-soft'>{escape(one.source)}</td></tr>"
         for one in reversed(seen.values)
     )

@@ -61,6 +61,40 @@ def test_preview_apply_history_undo(command: Run, shop: Path) -> None:
     assert "nothing to undo" in again.err
 
 
+def test_history_on_a_narrow_screen_breaks_no_key(command: Run, shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    done = command("measure", "stand", "logs/stand-invented.csv", "--craft", "lapwing-3", "--apply")
+    assert done.code == 0
+    assert "18 rows used, 1 reading set aside" in done.out
+    assert "Columns, guessed: voltage from 'voltage_v' in V" in done.out
+    sentences = [line for line in done.out.splitlines() if not line.startswith("Done:")]
+    assert max(map(len, sentences)) <= 80
+    seen = command("measure", "history").out
+    for key in ("idle_current_a", "bench_density_kg_per_m3"):
+        assert any(line.strip().startswith(key) for line in seen.splitlines())
+
+
+def test_invented_readings_are_written_once(command: Run, shop: Path) -> None:
+    ran = command("measure", "invent", "swing", "logs/swing.csv", "--craft", "lapwing-3")
+    assert (ran.code, ran.err) == (0, "")
+    assert "Done: 5 invented rows written to logs/swing.csv" in ran.out
+    options = [
+        word for text in ("axis=yaw", "radius_mm=60", "length_mm=500", "mass_g=598") for word in ("--given", text)
+    ]
+    fitted = command("measure", "swing", "logs/swing.csv", "--craft", "lapwing-3", *options)
+    assert "Moment of inertia in yaw: measured" in fitted.out
+    assert "g cm\u00b2" in fitted.out
+    for wrong, words in (
+        (("swing", "logs/swing.csv", "--craft", "lapwing-3"), "is there already"),
+        (("thrust", "logs/x.csv", "--craft", "lapwing-3"), "Known: stand, battery, flight, swing"),
+        (("swing", "logs/x.csv"), "whose readings to invent"),
+        (("swing",), "what to invent, and which new file"),
+    ):
+        again = command("measure", "invent", *wrong)
+        assert again.code == 2
+        assert words in again.err
+
+
 def test_a_specimen_reaches_the_craft_that_names_it(command: Run, shop: Path) -> None:
     asked = ("measure", "winding", "logs/winding.csv", "--craft", "lapwing-3", "--specimen", "set 2", "--apply")
     assert "specimen 'set 2'" in command(*asked).out

@@ -47,7 +47,9 @@ def test_a_name_needs_no_quotes_and_numbers_are_numbers(small_file: Write) -> No
 
 
 def test_values_of_the_part_before_go_with_it(small_file: Write) -> None:
-    file = small_file(('use = "b"', 'use = "b"\nwhy = "It was cheap."\nmass_g = 190'), more="[weighed]\nall_up_g = 580\n")
+    file = small_file(
+        ('use = "b"', 'use = "b"\nwhy = "It was cheap."\nmass_g = 190'), more="[weighed]\nall_up_g = 580\n"
+    )
     said = change_craft(file, ["pack.use=battery-4s-1500-75c"])
     assert "dropped why, mass_g, [weighed]" in said
     assert "all_up_g" not in file.read_text()

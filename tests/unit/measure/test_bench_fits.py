@@ -182,6 +182,9 @@ def test_propeller_is_taken_off() -> None:
     a = dict(invent_rotor_steps(flying(), 0).arguments)
     whole = fit_rotor_inertia(**a)
     rest = fit_rotor_inertia(**a, propeller=Estimate(2e-6, 2e-7))
+    blades = fit_rotor_inertia(**a, rotor=Estimate(3e-6, 1e-7)).values[0]
+    assert (blades.kind, blades.field) == ("propeller", "inertia")
+    assert blades.value == pytest.approx(whole.values[0].value - 3e-6)
     assert rest.values[0].kind == "motor"
     assert rest.values[0].value == pytest.approx(whole.values[0].value - 2e-6)
 

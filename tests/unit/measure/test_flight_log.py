@@ -79,6 +79,45 @@ def test_hover_and_full_throttle(tmp_path: Path) -> None:
     assert full.voltage_v == pytest.approx(24.0 - R * 60, abs=0.15)
 
 
+def test_a_hover_in_noise_is_found_and_a_restless_flight_is_not(tmp_path: Path) -> None:
+    """Half-second means that jump by a third of the current all flight long, throttle by 7 %, load by 5 %: the hovers
+    are found as they are without noise. Throttle that is pushed about by half is flying.
+    """
+
+    def noisy(throttle: float) -> np.ndarray:
+        rows = columns()
+        half, rng = int(0.5 * RATE), np.random.default_rng(2)
+        flown = rows[:, 3] > 0
+        for column, share in ((2, 0.33), (3, throttle), (5, 0.05)):
+            jumps = np.repeat(rng.standard_normal(-(-len(rows) // half)), half)[: len(rows)]
+            rows[:, column] = np.where(
+                flown, rows[:, column] * (1.0 + share * np.clip(jumps, -2, 2)), rows[:, column]
+            )
+        return rows
+
+    calm, restless = (
+        sum(h.duration_s for f in read(tmp_path, noisy(share)).flights for h in hover_stretches(f.series))
+        for share in (0.07, 0.5)
+    )
+    assert calm > 0.8 * 30  # of 30 s in three hovers: windows whose mean load leaves 7 % fall out
+    assert restless < 0.3 * 30
+
+
+def test_profile_and_hover_agree_on_the_demo_s_log(tmp_path: Path) -> None:
+    """Share of the time standing at one g by the profile, and that of the stretches: half a second at either end of
+    each of a dozen hovers is 2 % of the flight.
+    """
+    from rotorwright.craft.workshop import new_workshop
+
+    new_workshop(tmp_path / "shop")
+    log = flight_log(read_file(tmp_path / "shop" / "logs" / "flight-invented.csv", LOG_QUANTITIES))
+    flight = log.flight()
+    hovers = hover_stretches(flight.series)
+    standing = sum(s.share for s in flown_profile(flight, "x").shares if s.speed_m_per_s < 2 and s.load_factor < 1.1)
+    assert len(hovers) >= 10
+    assert sum(h.duration_s for h in hovers) / flight.duration_s == pytest.approx(standing, abs=0.02)
+
+
 def test_steady_flight_is_no_hover_where_speed_says_so(tmp_path: Path) -> None:
     with_speed = hover_stretches(read(tmp_path, columns()).flights[0].series)
     without = hover_stretches(read(tmp_path, columns(), ("speed (m/s)", "acc (g)")).flights[0].series)

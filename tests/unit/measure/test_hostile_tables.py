@@ -216,3 +216,19 @@ AIRS = [
 def test_air_that_is_none(text: str) -> None:
     with pytest.raises(InputError):
         read_options([text], AIR)
+
+
+@pytest.mark.parametrize("usual", [",", "."])
+def test_two_decimal_signs_in_one_column_get_one_message(usual: str, tmp_path: Path) -> None:
+    """Every fourth row is written with the other sign: one message with line and column, whichever comes first."""
+    rows = [f"{i / 2};{24.5 - 0.25 * i};{5.5 + i}" for i in range(12)]
+    rows = [row if (i % 4 == 0) == (usual == ",") else row.replace(".", ",") for i, row in enumerate(rows)]
+    file = tmp_path / "mixed.csv"
+    file.write_text("\n".join(["time s;voltage V;current A", *rows]) + "\n")
+    with pytest.raises(InputError) as caught:
+        recognise(file)
+    (problem,) = caught.value.problems
+    other = "point" if usual == "," else "comma"
+    assert (problem.line, problem.what[:10]) == (2, "column 1: ")
+    assert problem.what.endswith(f"is written with a decimal {other}")
+    assert "same decimal sign" in problem.fix

@@ -152,6 +152,10 @@ def test_weighings(workshop: Path, craft: Craft) -> None:
     given = ["motor-2306-1750=33.4", "5.1x3.6-3*4=18", "5.1x3.6-3*4+nut-m5-locking-aluminium*4=22.1", "all-up=597"]
     found = weigh(given, workshop=workshop, craft=craft)
     assert found.preview is not None
+    assert found.onto_craft == ()  # the file knows the whole craft to half a gram, this scale to 0.6 g
+    assert "597.6 \u00b1 0.5 (weighed) is known already" in found.left_out[0].reason
+    found = weigh(given, workshop=workshop, craft=craft, only=["all_up", "mass"])
+    assert found.preview is not None
     assert {laid.part: laid.after.split()[0] for laid in found.preview.laid} == {
         "motor-2306-1750": "33.4",
         "5.1x3.6-3": "4.5",
@@ -159,6 +163,7 @@ def test_weighings(workshop: Path, craft: Craft) -> None:
     }
     assert "states mass of 'motors', which wins" in found.preview.notes[0]
     assert [laid.key for laid in found.onto_craft] == ["all_up_g"]
+    assert "known less well than what it replaces" in found.notes[0]
     assert len(apply(found)) == 2
     assert read_craft(craft.file).weighed.all_up is not None
 
@@ -169,8 +174,119 @@ def test_a_wrong_weighing(text: str, workshop: Path) -> None:
         weigh([text], workshop=workshop)
 
 
+@pytest.mark.parametrize(("text", "words"), [("-3", "a mass cannot be negative"), ("0", "a mass cannot be nothing")])
+def test_a_mass_that_cannot_be(text: str, words: str, workshop: Path) -> None:
+    with pytest.raises(InputError, match=words):
+        weigh([f"motor-2306-1750={text}"], workshop=workshop)
+
+
+def test_a_weight_far_from_what_was_believed_is_asked_about(workshop: Path) -> None:
+    far, near_ = (weigh([f"motor-2306-1750={g}"], workshop=workshop) for g in (400, 33.1))
+    assert far.preview is not None and near_.preview is not None
+    assert "lies far from what was believed, 34 \u00b1 2.7 (typical)" in far.preview.notes[0]
+    assert [laid.key for laid in far.preview.laid] == ["mass_g"]
+    assert near_.preview.notes == ()
+
+
+def test_no_offered_bar_is_wider_than_what_is_known(workshop: Path, craft: Craft) -> None:
+    """The demo's own logs on its measured pack (1060 +- 15 mAh, 43 +- 3 mohm) and its motor."""
+    known = {"capacity": 15.0, "resistance": 3.0}
+    found = measure("battery", workshop / "logs" / "flight-invented.csv", workshop=workshop, craft=craft)
+    assert found.preview is not None
+    offered = {laid.key.rpartition("_")[0]: laid.value["sd"] for laid in found.preview.laid}
+    assert {key: sd for key, sd in offered.items() if sd > known.get(key, np.inf)} == {}
+    assert "capacity" in offered
+    stand = measure("stand", workshop / "logs" / "stand-invented.csv", workshop=workshop, craft=craft)
+    assert stand.preview is not None
+    assert "idle_voltage_v" not in {laid.key for laid in stand.preview.laid}
+    assert {laid.key for laid in stand.preview.laid} >= {"idle_current_a", "kv_rpm_per_v"}
+
+
+def test_only_the_slip_of_the_demo_s_stand_is_set_aside(workshop: Path, craft: Craft) -> None:
+    """At 4 standard deviations chance sets aside one reading in 16 000; of the file's 72 one thrust is times 1.4."""
+    found = measure("stand", workshop / "logs" / "stand-invented.csv", workshop=workshop, craft=craft)
+    assert [unused.reason.split()[0] for unused in found.unused] == ["thrust"]
+    drawn = found.fit.aside["thrust_n"]
+    assert int(np.isfinite(drawn).sum()) == 1
+    assert np.isnan(found.fit.residuals["thrust_n"][np.isfinite(drawn)]).all()
+
+
+def test_the_same_readings_count_once(workshop: Path, craft: Craft) -> None:
+    file = workshop / "logs" / "stand-invented.csv"
+    first = measure("stand", file, workshop=workshop, craft=craft)
+    apply(first)
+    again = measure("stand", file, workshop=workshop, craft=read_craft(craft.file))
+    for field in ("kv", "resistance", "idle_current"):
+        assert again.fit.value(field).sd == pytest.approx(first.fit.value(field).sd, rel=1e-6)
+
+
+def test_a_fit_that_cannot_be_says_file_lines_and_columns(workshop: Path, craft: Craft) -> None:
+    write_table(workshop / "logs" / "p.csv", {"time_s": [0, 1, 2], "voltage_v": [24, 24, 24], "current_a": [1, 2, 3]})
+    words = r"p\.csv:2 to 4: 3 rows of the battery.*current from column 3 \('current_a', a\)"
+    with pytest.raises(CannotCompute, match=words):
+        measure("battery", workshop / "logs" / "p.csv", workshop=workshop, craft=craft)
+
+
+def test_two_columns_of_one_heading_are_asked_about(workshop: Path, craft: Craft) -> None:
+    rows = "\n".join(f"{i},{24.9 - 0.01 * i:.2f},5,7" for i in range(30))
+    file = workshop / "logs" / "two.csv"
+    file.write_text(f"time_s,voltage_v,current_a,current_a\n{rows}\n")
+    with pytest.raises(InputError, match="columns 3 and 4 are both headed 'current_a'"):
+        measure("battery", file, workshop=workshop, craft=craft)
+    found = measure("battery", file, workshop=workshop, craft=craft, changes=["current=4"])
+    assert found.columns is not None and "again, column 4" in found.columns.of("current")[0].heading
+
+
+def test_slow_pairs_reach_the_battery_and_its_prediction(workshop: Path, craft: Craft) -> None:
+    from rotorwright.predict.airborne import airborne
+
+    battery = parts(craft)[3]
+    rows = invent_pack_log(pack_on_test(battery), 4, seconds=900.0, rate=1.0, pulse=(8.0, 10.0, 30.0))
+    file = workshop / "logs" / "pack.csv"
+    file.write_text(rows.csv())
+    found = measure("battery", file, workshop=workshop, craft=craft)
+    near(found, "polarisation_slow", rows.truth["battery.polarisation_slow"])
+    apply(found)
+    row = airborne(read_craft(craft.file), 0).columns.craft[0]
+    assert row["polarisation"][1] == pytest.approx(found.fit.value("polarisation_slow").value, rel=1e-3)
+    assert row["relaxation"][1] == pytest.approx(found.fit.value("relaxation_slow").value, rel=1e-3)
+
+
+def test_a_swing_stands_beside_its_prediction(workshop: Path, craft: Craft) -> None:
+    from rotorwright.measure.invent import invent
+
+    file = workshop / "logs" / "swing.csv"
+    assert "5 invented rows" in invent("swing", craft, file)
+    head = file.read_text().splitlines()[:2]
+    assert head[0].startswith("# Invented") and "inertia_zz_kg_m2 =" in head[1]
+    truth = float(head[1].rpartition("=")[2])
+    options = ["axis=yaw", "radius_mm=60", "length_mm=500", "mass_g=597.6"]
+    found = measure("swing", file, workshop=workshop, craft=craft, options=options)
+    near(found, "inertia_zz", truth)
+    (beside,) = found.beside
+    assert beside.verdict == "the bar held"
+    wrong = measure(
+        "swing", file, workshop=workshop, craft=craft, options=[*options[:2], "length_mm=250", options[3]]
+    )
+    assert wrong.beside[0].verdict == "the bar did not hold"
+
+
+@pytest.mark.parametrize("kind", ["stand", "battery", "flight"])
+def test_invented_files_are_read_back(kind: str, workshop: Path, craft: Craft) -> None:
+    from rotorwright.measure.invent import invent
+
+    file = workshop / "logs" / f"{kind}.csv"
+    invent(kind, craft, file, 2)
+    assert "The truth: " in file.read_text().splitlines()[1]
+    with pytest.raises(InputError, match="is there already"):
+        invent(kind, craft, file)
+    columns = look(file, workshop, "log" if kind == "flight" else kind)[1]
+    assert {"voltage", "current"} <= set(columns.quantities)
+
+
 def test_when_the_craft_s_file_refuses_the_shelf_is_as_before(workshop: Path, craft: Craft) -> None:
-    found = weigh(["motor-2306-1750=33.4", "all-up=597"], workshop=workshop, craft=craft)
+    given = ["motor-2306-1750=33.4", "all-up=597"]
+    found = weigh(given, workshop=workshop, craft=craft, only=["mass", "all_up"])
     craft.file.write_text("format = 2\n")
     with pytest.raises(InputError):
         apply(found)

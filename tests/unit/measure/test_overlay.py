@@ -156,7 +156,10 @@ def test_values_of_the_craft_go_into_its_file(small_file: Callable[..., Path]) -
     found = fit(
         FittedValue("craft", "drag_area", 0.0081, 0.0004, "m2"), FittedValue("craft", "all_up", 0.58, 5e-4, "kg")
     )
-    laid = onto_craft(found, read_craft(file))
+    by_default = onto_craft(found, read_craft(file))
+    assert [one.key for one in by_default.laid] == ["all_up_g"]
+    assert "cannot sharpen it" in by_default.left_out[0].reason  # 90 cm2 to 3 %, as what is stated without a bar
+    laid = onto_craft(found, read_craft(file), ["drag_area", "all_up"]).laid
     assert [(one.part, one.key) for one in laid] == [("flight", "drag_area_cm2"), ("weighed", "all_up_g")]
     apply_to_craft(file, laid, "coast-down")
     craft = read_craft(file)

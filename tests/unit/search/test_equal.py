@@ -82,7 +82,7 @@ def test_equal_weight(lapwing: Read) -> None:
 
 
 def test_equal_thrust(lapwing: Read) -> None:
-    """A smaller disc lifts the same with more power (momentum theory), or not at all; the present one is as it was."""
+    """A smaller disc lifts the same with more power (momentum theory), or not at all; the present one stays."""
     craft = unweighed(lapwing(3))
     smaller = put(craft, "propeller", "4x4-3", "thrust")
     larger = put(craft, "propeller", "6x4-2", "thrust")

@@ -240,7 +240,9 @@ def test_a_gram_of_flight_time_is_the_slope_over_many(lapwing: Read) -> None:
     craft = unweighed(lapwing(3))
     placed = find_placed(craft, "motors")
     mass = placed.part.mass
-    pair = [swapped(craft, placed, replace(placed.part, mass=replace(mass, value=mass.value + m))) for m in (-6e-3, 6e-3)]
+    pair = [
+        swapped(craft, placed, replace(placed.part, mass=replace(mass, value=mass.value + m))) for m in (-6e-3, 6e-3)
+    ]
     times = MEASURES["flight-time"].values(fleet_of(pair))[:, 0]
     (row,) = gram_prices(craft, ["motors"], samples=64)
     assert row.flight_time_s.value == pytest.approx((times[1] - times[0]) / 48, rel=0.1)

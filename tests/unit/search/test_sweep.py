@@ -1,5 +1,6 @@
 """Sweep: ranges, what follows by the laws, and bad keys."""
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -82,6 +83,35 @@ def test_wider_frames_roll_slower(lapwing: Read) -> None:
 def test_bad_keys_and_values(lapwing: Read, key: str, value: float, says: str) -> None:
     with pytest.raises(InputError, match=says):
         with_value(lapwing(3), key, value)
+
+
+@pytest.mark.parametrize(
+    ("keys", "says"),
+    [
+        (("propeller.pitch_in", "propeller.pitch_in"), "propeller.pitch_in is varied twice$"),
+        (("propeller.pitch_in", "propellers.pitch_mm"), "propeller.pitch_in is varied twice as propellers.pitch_mm"),
+        (("frame.motor_spacing_mm", "frame.motor_spacing_cm"), "varied twice as frame.motor_spacing_cm"),
+    ],
+)
+def test_one_number_is_not_varied_twice(lapwing: Read, keys: tuple[str, str], says: str) -> None:
+    with pytest.raises(InputError) as caught:
+        sweep(lapwing(3), [Axis(key, (80.0, 100.0)) for key in keys], [MEASURES["weight"]], samples=0)
+    assert re.search(says, caught.value.problems[0].what)
+
+
+def test_the_craft_as_it_is_stands_among_the_points(lapwing: Read) -> None:
+    goals = [MEASURES["hover-time"]]
+    found = sweep(lapwing(3), [Axis("propeller.pitch_in", (3.5, 3.75))], goals, samples=32)
+    exactly = sweep(lapwing(3), [Axis("propeller.pitch_in", (3.5, 3.6))], goals, samples=32)
+    assert found.now is not None and found.now.at == pytest.approx((3.6,))
+    assert found.now.values["hover-time"].value == pytest.approx(exactly.points[1].values["hover-time"].value)
+    assert found.now.values["hover-time"].low == pytest.approx(exactly.points[1].values["hover-time"].low)
+    assert exactly.now is None and len(found.points) == len(exactly.points) == 2
+
+
+def test_what_is_not_known_of_the_craft_stands_nowhere(lapwing: Read) -> None:
+    found = sweep(lapwing(3), [Axis("flight.drag_area_cm2", (90.0, 110.0))], [MEASURES["weight"]], samples=0)
+    assert found.present == (None,) and found.now is None
 
 
 def test_too_many_points(lapwing: Read) -> None:

@@ -15,7 +15,7 @@ from rotorwright.predict.report import report
 from rotorwright.sheet import assembly
 from rotorwright.sheet.assembly_fasteners import Fastener, fasteners
 from rotorwright.sheet.assembly_places import Places
-from rotorwright.sheet.blocks import Caution, Checklist, Paragraph, Table, words_of
+from rotorwright.sheet.blocks import Caution, Checklist, Paragraph, Table, Words, words_of
 from rotorwright.sheet.verdict import Verdict
 from rotorwright.sheet.wiring_nets import wiring_plan
 
@@ -88,13 +88,25 @@ def test_sizes_in_words(lines: dict[str, Fastener]) -> None:
 
 def test_the_cut_list_adds_up() -> None:
     craft = read_craft(LAPWING)
-    table = [block for block in assembly.blocks(craft, told(craft)) if isinstance(block, Table)][-1]
-    rows = table.rows[: -table.sums]
-    assert len(rows) == len(craft.wires)
-    metres = sum(float(words_of(row[-1]).split()[0]) for row in table.rows[-table.sums :])
+    cut, together = [block for block in assembly.blocks(craft, told(craft)) if isinstance(block, Table)][-2:]
+    assert len(cut.rows) == len(craft.wires)
     stated = sum(wire.conductors * wire.length.value for wire in craft.wires if wire.length)
-    assert metres == pytest.approx(stated, abs=0.02)
-    assert sum(int(words_of(row[5])) for row in rows) == sum(wire.conductors for wire in craft.wires)
+    assert sum(metres(row[-1]) for row in together.rows) == pytest.approx(stated, abs=0.02)  # rounded to centimetres
+    assert sum(int(words_of(row[5])) for row in cut.rows) == sum(wire.conductors for wire in craft.wires)
+
+
+def test_plus_and_the_others_make_what_a_gauge_takes() -> None:
+    """By hand: one of the two conductors of the pack's lead is plus, 0.1 m of each."""
+    craft = read_craft(LAPWING)
+    table = [block for block in assembly.blocks(craft, told(craft)) if isinstance(block, Table)][-1]
+    assert [words_of(one) for one in table.rows[0]][1:] == ["2", "0.10 m", "0.10 m", "0.20 m"]
+    for row in table.rows:
+        assert "AWG" in words_of(row[0])
+        assert metres(row[2]) + metres(row[3]) == pytest.approx(metres(row[4]), abs=0.011)  # each to a centimetre
+
+
+def metres(cell: Words) -> float:
+    return float(words_of(cell).split()[0])
 
 
 def test_wires_nobody_stated_are_named_and_not_cut() -> None:

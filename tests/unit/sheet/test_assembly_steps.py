@@ -10,7 +10,7 @@ import rotorwright.craft
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
 from rotorwright.sheet.assembly_places import Places
-from rotorwright.sheet.assembly_steps import assembly_steps
+from rotorwright.sheet.assembly_steps import assembly_steps, joined_late
 from rotorwright.sheet.assembly_words import Step, mm, told
 from rotorwright.sheet.wiring_nets import wiring_plan
 
@@ -136,3 +136,53 @@ def test_only_carbon_is_sealed() -> None:
     assert steps[0].title == "Prepare"
     assert "top-deck" in steps[0].do
     assert "propeller" not in steps[0].do
+
+
+@pytest.mark.parametrize(
+    "name, late", [("lapwing-1", []), ("lapwing-4", ["recording-camera"]), ("curlew-1", ["satellite-positioning"])]
+)
+def test_what_is_joined_after_the_first_power(name: str, late: list[str]) -> None:
+    """By hand, from where these sit: on the top deck, and fed from below it."""
+    craft = read_craft(LAPWING.with_stem(name))
+    assert [placed.id for placed in joined_late(craft)] == late
+    steps = assembly_steps(craft)
+    first = next(step for step in steps if step.title.startswith("First power"))
+    outside = next(step for step in steps if step.title == "What sits outside")
+    for one in late:
+        assert f"{one} is not joined yet" in first.do.lower()
+        assert f"Join the wires of {one}" in outside.do
+    assert ("Power again" in outside.do) == bool(late)
+
+
+@every_craft
+def test_solder_is_laid_out_before_it_is_used(file: Path) -> None:
+    steps = assembly_steps(read_craft(file))
+    assert not [step for step in steps if step.title == "Also on the list"]
+    solder = [i for i, step in enumerate(steps) for p in step.parts if p.role == "solder"]
+    assert set(solder) <= {0}
+
+
+def test_an_antenna_plugged_on_for_the_first_power_is_fixed_later() -> None:
+    steps = assembly_steps(read_craft(LAPWING))
+    plugged = next(i for i, step in enumerate(steps) if "video-antenna hangs loose" in step.do)
+    assert plugged < step_of(steps, "video-antenna")
+    assert "Fix video-antenna, plugged on already" in steps[step_of(steps, "video-antenna")].do
+
+
+def test_two_straps_are_told_as_two() -> None:
+    assert "Each strap is 250 mm long" in " ".join(
+        s.do for s in assembly_steps(read_craft(LAPWING.with_stem("curlew-1")))
+    )
+
+
+def test_what_is_seen_of_the_propellers_is_how_they_are_held() -> None:
+    """Five inches sit on nuts, three inches on two screws each."""
+    for name, words in (("lapwing-1", "nuts past their locks"), ("sanderling-1", "screws seated")):
+        craft = read_craft(LAPWING.with_stem(name))
+        assert assembly_steps(craft)[-1].expect == f"marked side up, leading edges forward, {words}"
+
+
+def test_an_antenna_alone_outside_is_fixed_and_not_put_on_twice() -> None:
+    steps = assembly_steps(read_craft(LAPWING.with_stem("sanderling-1")))
+    outside = next(step for step in steps if step.title == "What sits outside")
+    assert outside.do == "Fix video-antenna, plugged on already."

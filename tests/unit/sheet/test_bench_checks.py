@@ -38,14 +38,45 @@ def test_values_are_those_of_the_prediction() -> None:
     craft = read_craft(LAPWING)
     verdict = told(craft, 64)
     blocks, found = bench_checks.blocks(craft, verdict), bench(craft, 64)
-    assert expected(blocks, "Current with everything on") == said(found.idle_current_a, 1.0, "A")
+    assert expected(blocks, "Current with everything on and") == said(found.idle_current_a, 1.0, "A")
     assert expected(blocks, "Capacitance") == said(found.capacitance_f, 1e6, "\u00b5F")
-    assert expected(blocks, "Voltage of flight-controller.9V") == said(found.rails[1].voltage_v, 1.0, "V")
+    assert expected(blocks, "Voltage of flight-controller.9V") == said(found.rails[1].voltage_v, 1.0, "V", most=2)
     hover = verdict.report.hover
     assert hover is not None
     assert expected(blocks, "Throttle in a still hover") == said(hover.throttle, 100.0, "%")
     assert expected(blocks, "Weigh it ready to fly") == said(verdict.report.ledger.all_up_kg, 1e3, "g")
-    assert "(" in expected(blocks, "Current with everything on")
+    assert "(" in expected(blocks, "Current with everything on and")
+
+
+def carried(blocks: tuple[Block, ...], rail: str) -> list[str]:
+    """What the notes say that a rail carries, in the order of the checks."""
+    return [words_of(item.note) for item in checks_of(blocks) if words_of(item.words) == f"Voltage of {rail}."]
+
+
+def test_the_first_power_counts_what_is_joined_by_then() -> None:
+    """The recording camera is joined after the first power: its watts are in the second reading only."""
+    craft = read_craft(LAPWING)
+    blocks = bench_checks.blocks(craft, told(craft))
+    without = replace(craft, parts=tuple(p for p in craft.parts if p.id != "recording-camera"))
+    first, whole = bench(without, 0), bench(craft, 0)
+    assert (first.idle_current_a.value or 0.0) < 0.9 * (whole.idle_current_a.value or 0.0)  # a quarter of the load
+    assert expected(blocks, "Current with everything on but recording-camera") == said(first.idle_current_a, 1.0, "A")
+    assert expected(blocks, "Current with everything on and") == said(whole.idle_current_a, 1.0, "A")
+    heads = [block.text for block in blocks if isinstance(block, Heading)]
+    assert heads.index("First power, propellers off") + 1 == heads.index("Power again, propellers off")
+    assert carried(blocks, "flight-controller.9V") == [
+        f"It carries {said(one.rails[1].current_a, 1.0, 'A')} as it stands." for one in (first, whole)
+    ]
+    assert len(carried(blocks, "flight-controller.5V")) == 1  # nothing of it changes
+
+
+def test_where_nothing_is_joined_late_there_is_one_power() -> None:
+    craft = read_craft(LAPWING.with_stem("lapwing-1"))
+    blocks = bench_checks.blocks(craft, told(craft))
+    assert "Power again, propellers off" not in [block.text for block in blocks if isinstance(block, Heading)]
+    assert expected(blocks, "Current with everything on and the motors") == said(
+        bench(craft, 0).idle_current_a, 1.0, "A"
+    )
 
 
 def test_every_motor_is_turned_by_itself() -> None:

@@ -9,6 +9,7 @@ from rotorwright.checks import check
 from rotorwright.craft.model import Craft
 from rotorwright.craft.read import read_craft
 from rotorwright.measure.readings import read_file
+from rotorwright.predict.bench import bench
 from rotorwright.predict.report import report
 from rotorwright.sheet import cards
 from rotorwright.sheet.blocks import Card, Checklist, Paragraph, Table, words_of
@@ -67,3 +68,10 @@ def test_the_log_names_the_commands_with_this_craft() -> None:
     said = " ".join(words_of(block.words) for block in paragraphs)
     assert "rotorwright measure hover FILE.csv --craft lapwing-3.toml" in said
     assert "rotorwright measure weigh motor-2306-1750=GRAMS" in said
+
+
+def test_the_log_predicts_the_current_with_the_motors_still() -> None:
+    craft = read_craft(LAPWING)
+    once = next(block for block in both(craft)[1].blocks if isinstance(block, Table))
+    row = next(row for row in once.rows if words_of(row[0]).startswith("current with the motors still"))
+    assert words_of(row[2]) == said(bench(craft, 0).idle_current_a)

@@ -33,6 +33,7 @@ def answer(goals: int, front: int = 12, near: int = 5) -> Answer:
         superfluous=0,
         became={},
         limits={},
+        limits_counted="first",
         equals=0,
         flown=0,
         cannot_be_computed=(),

@@ -3,13 +3,19 @@
 import math
 import re
 from collections.abc import Callable
+from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+import shapely
+from shapely import Polygon, affinity
 
 from rotorwright.craft import Craft, read_craft
+from rotorwright.craft.workshop import DEMO
+from rotorwright.frame.export.letters import width_of
+from rotorwright.predict.frame_report import frame_drawings, frame_report
 from rotorwright.predict.report import report
 from rotorwright.sheet.ink import LIGHT, shaded
 from rotorwright.sheet.masses import mass_view
@@ -19,6 +25,10 @@ from rotorwright.sheet.space import space_view
 
 WREN = Path(__file__).parent.parent / "frame" / "wren.toml"
 TEXT = "{http://www.w3.org/2000/svg}text"
+CRAFTS = (WREN, *(DEMO / "crafts" / f"{name}.toml" for name in ("lapwing-1", "lapwing-4", "curlew-1")))
+_RING = re.compile(r"M([^MZ]+)Z")
+# Width of the words on paper [points] and on a wide screen [pixels].
+PAPER, SCREEN = 481.9, 717.0
 
 HEAD = """format = 1
 name = "Boxes"
@@ -53,6 +63,45 @@ def fills(svg: str | None) -> list[str]:
     """Colours in the order in which they are drawn."""
     assert svg is not None
     return re.findall(r'<path [^>]*fill="(#[0-9a-f]{6})"', svg)
+
+
+def rects(svg: str | None) -> list[tuple[str, Polygon]]:
+    """Every word of a picture, once, with an upper bound of the room it takes."""
+    assert svg is not None
+    found = []
+    for node in shown(svg):
+        if node.tag == TEXT and not node.get("aria-hidden"):
+            said, size = "".join(node.itertext()), float(node.get("font-size", 0))
+            wide = width_of(said, size, node.get("font-weight") is not None)
+            x, y = float(node.get("x", 0)), float(node.get("y", 0))
+            left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[node.get("text-anchor", "start")]
+            shape = shapely.box(left, y - 0.76 * size, left + wide, y + 0.1 * size)
+            if turned := re.match(r"rotate\(([-\d.]+)", node.get("transform", "")):
+                shape = affinity.rotate(shape, float(turned[1]), origin=(x, y))
+            found.append((said, shape))
+    return found
+
+
+def shown(svg: str) -> list[ElementTree.Element]:
+    """Elements of a picture as a wide page shows it."""
+    root = ElementTree.fromstring(svg)
+    hidden = {e for group in root.iter() if group.get("display") == "none" for e in group.iter()}
+    return [e for e in root.iter() if e not in hidden]
+
+
+def faces(svg: str | None) -> list[Polygon]:
+    """Filled paths of a picture."""
+    assert svg is not None
+    found = []
+    for node in shown(svg):
+        if node.tag.endswith("}path") and node.get("fill") != "none":
+            rings = [[tuple(map(float, p.split())) for p in r.split("L")] for r in _RING.findall(node.get("d", ""))]
+            found += [shapely.Polygon(ring) for ring in rings if len(ring) > 2]
+    return found
+
+
+def overlapping(svg: str | None) -> list[tuple[str, str]]:
+    return [(a, b) for (a, one), (b, other) in combinations(rects(svg), 2) if one.intersects(other)]
 
 
 def hues(group: str) -> set[str]:
@@ -129,6 +178,47 @@ def test_grams_in_the_picture_are_those_of_the_ledger() -> None:
     for match in known:
         mass, count = masses[match[1].replace(" ", "-")]
         assert float(match[2]) == pytest.approx(1e3 * mass / (count if match[3] else 1), abs=0.5)
+
+
+@pytest.mark.parametrize("file", CRAFTS, ids=lambda file: file.stem)
+def test_words_lie_on_no_disc_and_on_no_other_word(file: Path) -> None:
+    craft = read_craft(file)
+    found = report(craft, 0)
+    svg = mass_view(craft, found.ledger, found.balance)
+    assert svg is not None
+    assert overlapping(svg) == []
+    discs = [
+        shapely.Point(float(e.get("cx", 0)), float(e.get("cy", 0))).buffer(float(e.get("r", 0)))
+        for e in shown(svg)
+        if e.get("fill-opacity") == "0.62" and e.get("r")
+    ]
+    assert len(discs) > 20
+    assert [word for word, rect in rects(svg) for disc in discs if rect.intersects(disc)] == []
+    numbers = [word for word, _ in rects(svg) if word.isdigit()]
+    assert all(numbers.count(word) >= 2 for word in numbers)  # in the list, and in a view
+
+
+@pytest.mark.parametrize("file", CRAFTS, ids=lambda file: file.stem)
+def test_the_longest_way_is_written_beside_the_craft(file: Path) -> None:
+    svg = plan_view(read_craft(file))
+    (words,) = [rect for word, rect in rects(svg) if word in ("222", "225", "304")]
+    assert not any(words.intersects(face) for face in faces(svg))
+    assert overlapping(svg) == []
+
+
+@pytest.mark.parametrize("file", [CRAFTS[0], *CRAFTS[2:]], ids=lambda file: file.stem)
+def test_words_of_the_frame_can_be_read_and_lie_apart(file: Path) -> None:
+    """7 points on paper and 11 pixels on a screen, the least for reading (common practice, no source)."""
+    craft = read_craft(file)
+    drawn = frame_drawings(craft, frame_report(craft, everything=False))
+    for name in ("frame", "modes"):
+        root = ElementTree.fromstring(drawn[name])
+        wide = float(root.get("width", 0))
+        least = min(float(e.get("font-size", 0)) for e in root.iter(TEXT))
+        assert least * PAPER / wide >= 7.0 and least * SCREEN / wide >= 11.0
+    assert overlapping(drawn["frame"]) == []
+    carried = [rect for word, rect in rects(drawn["frame"]) if word.isdigit()]
+    assert len(carried) >= 8  # each number at its thing and in the list
 
 
 def test_areas_in_the_picture_are_as_the_masses(boxes: Callable[..., Craft]) -> None:

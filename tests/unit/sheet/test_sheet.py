@@ -219,9 +219,10 @@ def test_the_shopping_list_counts_whole_packs(whole: Whole) -> None:
     assert (screws.needed, screws.spare, screws.pieces_a_pack, screws.packs) == (16, 4, 10, 2)
     assert items["own-pack-b"].packs == 3
     (table,) = tables_under(sheet, "To buy")
-    costs = [float(words_of(row[-1])) for row in table.rows[:-2] if words_of(row[-1]) != "no price"]
-    stock = float(words_of(table.rows[-2][-1]))
-    assert float(words_of(table.rows[-1][-1])) == pytest.approx(sum(costs) + stock, abs=0.02)
+    costs = [float(words_of(row[-1])) for row in table.rows[: -table.sums] if words_of(row[-1]) != "no price"]
+    alone, spares, stock, whole_cost = (float(words_of(row[-1])) for row in table.rows[-table.sums :])
+    assert alone + spares == pytest.approx(sum(costs), abs=0.02)
+    assert whole_cost == pytest.approx(sum(costs) + stock, abs=0.02)
 
 
 def test_without_samples_there_are_no_bounds_and_no_shares() -> None:

@@ -1,5 +1,6 @@
 """Curves and maps of varied numbers, and what is said of them."""
 
+import re
 from collections.abc import Callable
 from xml.etree import ElementTree
 
@@ -9,7 +10,7 @@ from rotorwright.craft.model import Craft
 from rotorwright.search.measures import MEASURES
 from rotorwright.search.sweep import Axis, Sweep, sweep
 from rotorwright.sheet.map_chart import Cell, Map, map_chart
-from rotorwright.sheet.sweep_picture import axis_words, sweep_picture, sweep_verdict
+from rotorwright.sheet.sweep_picture import axis_words, half_widths, sweep_picture, sweep_verdict
 
 Read = Callable[[int], Craft]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -62,6 +63,24 @@ def test_a_map_has_a_cell_for_each_pair_and_frames_the_best(demo: Read) -> None:
     lower = max(float(node.get("y", 0)) for node in shaded[:6])
     assert float(framed[0].get("y", 0)) == pytest.approx(lower + 1.5)
     assert "battery capacity  mAh, upwards recording camera mass  g" in texts(picture)
+
+
+def test_under_each_map_stands_how_wide_its_bounds_are(demo: Read) -> None:
+    axes = [Axis("battery.capacity_mah", (900.0, 1200.0, 1500.0)), Axis("battery.cells", (4.0, 6.0))]
+    goals = [MEASURES["hover-time"], MEASURES["weight"], MEASURES["cost"]]
+    found = sweep(demo(3), axes, goals, samples=32)
+    picture = texts(sweep_picture(found))
+    for name, unit, factor in (("hover-time", " s", 1.0), ("weight", " g", 1e3)):
+        ends = [point.values[name] for point in found.points]
+        halves = sorted((one.high - one.low) / 2 * factor for one in ends)
+        told = next(text for text in picture if text == half_widths(found, name))
+        median, most = (float(x) for x in re.findall(rf"\u00b1([\d.]+){unit}", told))
+        # written to three digits
+        assert median == pytest.approx((halves[2] + halves[3]) / 2, rel=5e-3)
+        assert most == pytest.approx(halves[-1], rel=5e-3)
+    assert half_widths(found, "cost") == ""  # a price has no bounds
+    bare = sweep(demo(3), axes, goals, samples=0)
+    assert [half_widths(bare, goal.name) for goal in goals] == ["", "", ""]
 
 
 def test_numbers_are_written_where_there_is_room_and_the_span_always() -> None:

@@ -10,10 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rotorwright.craft.read import read_craft
+from rotorwright.sheet.as_html import natural_size
+from rotorwright.sheet.as_typst import _width
+from rotorwright.sheet.blocks import Figure
 from rotorwright.sheet.wiring_layout import laid_out
 from rotorwright.sheet.wiring_nets import wiring_plan
 from rotorwright.sheet.wiring_plan import Basis, Conductor, Device, Role, Run, WiringPlan
 from rotorwright.sheet.wiring_shapes import Drawing, Label, Rect, Strand, offset
+from rotorwright.sheet.wiring_svg import wiring_svg
 from rotorwright.sheet.wiring_text import width_of
 
 ROOT = Path(__file__).parents[3]
@@ -77,6 +81,9 @@ def _wires(drawing: Drawing) -> Iterator[str]:
 
 
 def _words(drawing: Drawing) -> Iterator[str]:
+    ticks = [Rect(x - 0.4, min(y0, y1), 0.8, abs(y1 - y0)) for (x, y0), (_, y1) in drawing.ticks]
+    for label in drawing.labels:
+        yield from (f"a tick over '{label.words}'" for tick in ticks if label.rect.meets(tick))
     for a, b in combinations(drawing.labels, 2):
         if a.rect.meets(b.rect):
             yield f"'{a.words}' over '{b.words}'"
@@ -172,7 +179,7 @@ def test_every_strand_ends_at_the_pads_it_joins(plan: WiringPlan, sides: tuple[i
         strands = [strand for strand in drawing.strands if strand.number == number]
         for strand, conductor in zip(strands, plan.runs[number - 1].conductors, strict=True):
             if strand.points[0][0] == strand.points[-1][0] and len(strand.points) == 2:
-                continue  # straight down, its words stand beside it
+                continue  # straight down: the next test
             words = {
                 pad.words
                 for pad in pads
@@ -180,6 +187,51 @@ def test_every_strand_ends_at_the_pads_it_joins(plan: WiringPlan, sides: tuple[i
                 if abs(pad.y - 4.0 - y) < 0.1 and abs(abs(pad.x - x) - 5.0) < 0.1
             }
             assert words == {conductor.start, conductor.end}
+
+
+def names_of(drawing: Drawing, strand: Strand) -> set[str]:
+    """Pad names in the boxes that a strand comes down from and goes down to, straight above it and below it."""
+    (x, y0), (_, y1) = strand.points
+    pads = [one for one in drawing.labels if one.style == "pad" and one.anchor == "middle" and abs(one.x - x) < 0.1]
+    return {one.words for one in pads if -30 < one.y - y0 < 0 or 0 < one.y - y1 < 40}
+
+
+@settings(max_examples=60)
+@given(plans().map(renamed), st.sampled_from([BOTH, NARROW]))
+def test_a_strand_between_boards_has_the_names_of_its_pads_at_both_ends(
+    plan: WiringPlan, sides: tuple[int, ...]
+) -> None:
+    drawing = laid_out(plan, sides)
+    boards = {box.device.key for box in drawing.boxes if box.board}
+    for number in {strand.number for strand in drawing.strands}:
+        run = plan.runs[number - 1]
+        strands = [strand for strand in drawing.strands if strand.number == number]
+        for strand, conductor in zip(strands, run.conductors, strict=True):
+            if {run.start, run.end} <= boards and len(strand.points) == 2:
+                assert names_of(drawing, strand) == {conductor.start, conductor.end}
+
+
+@pytest.mark.parametrize("file", CRAFTS, ids=lambda file: file.stem)
+def test_no_name_on_a_known_craft_is_cut(file: Path) -> None:
+    drawing = laid_out(wiring_plan(read_craft(file)))
+    assert [label.words for label in drawing.labels if "\u2026" in label.words] == []
+
+
+@pytest.mark.parametrize("file", CRAFTS, ids=lambda file: file.stem)
+def test_a_wiring_plan_fills_the_width_of_a_page(file: Path) -> None:
+    """Its smallest words then have 6 points at the least, as much as the small print of a data sheet."""
+    wide, tall = natural_size(wiring_svg(wiring_plan(read_craft(file)), "t"))
+    share = _width(Figure(wiring_svg(wiring_plan(read_craft(file)), "t"), "t"))
+    assert share == 1.0 and tall < 1.45 * wide
+    assert min(label.size for label in laid_out(wiring_plan(read_craft(file))).labels) * 481.9 / wide >= 6.0
+
+
+def test_colours_of_wires_are_told_where_the_file_states_them() -> None:
+    plan = wiring_plan(read_craft(next(file for file in DEMO if file.stem == "lapwing-4")))
+    coloured = [run for run in plan.runs if run.colour]
+    assert len(coloured) >= 4
+    said = " ".join(label.words for label in laid_out(plan).labels)
+    assert said.count("red, black") >= len(coloured)
 
 
 @settings(max_examples=200)

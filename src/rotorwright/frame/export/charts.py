@@ -10,6 +10,9 @@ from rotorwright.frame.export.canvas import Canvas
 
 __all__ = ["ModeLine", "lens_view", "mode_chart"]
 
+# Letters that can be read where the chart is as wide as a page.
+_SIZE = 13.5
+
 
 @dataclass(frozen=True, slots=True)
 class ModeLine:
@@ -38,7 +41,7 @@ def mode_chart(title: str, lines: Sequence[ModeLine], speeds: tuple[float, float
     step = _nice(top_hz / 7)
     top_hz = step * math.ceil(top_hz / step)
     canvas = Canvas(860, 540, title)
-    x0, y0, wide, tall = 68.0, 78.0, 560.0, 390.0
+    x0, y0, wide, tall = 72.0, 82.0, 530.0, 386.0
 
     def x(rpm: float) -> float:
         return x0 + wide * rpm / right
@@ -48,18 +51,18 @@ def mode_chart(title: str, lines: Sequence[ModeLine], speeds: tuple[float, float
 
     canvas.text(28, 32, title, 18, bold=True)
     canvas.text(
-        28, 52, "dots: a mode is shaken at that rotor speed; bands: 5-95 % of the computed frequency", 12, "soft"
+        28, 52, "dots: a mode is shaken at that rotor speed; bands: 5-95 % of the computed frequency", _SIZE, "soft"
     )
     canvas.area(shapely.box(x(low), y0, x(full), y0 + tall), "sky", "none")
     for k in range(round(top_hz / step) + 1):
         canvas.line([(x0, y(k * step)), (x0 + wide, y(k * step))], "line", 0.7)
-        canvas.text(x0 - 8, y(k * step) + 4, f"{k * step:g}", 11, "soft", "end")
+        canvas.text(x0 - 8, y(k * step) + 4, f"{k * step:g}", _SIZE, "soft", "end")
     every = _nice(right / 6)
     for k in range(round(right / every) + 1):
         canvas.line([(x(k * every), y0 + tall), (x(k * every), y0 + tall + 5)], "soft", 0.8)
-        canvas.text(x(k * every), y0 + tall + 19, f"{k * every:g}", 11, "soft", "middle")
-    canvas.text(x0 + wide / 2, y0 + tall + 40, "rotor speed  rpm", 12, "ink", "middle")
-    canvas.text(20, y0 + tall / 2, "frequency  Hz", 12, "ink", "middle", -90)
+        canvas.text(x(k * every), y0 + tall + 19, f"{k * every:g}", _SIZE, "soft", "middle")
+    canvas.text(x0 + wide / 2, y0 + tall + 42, "rotor speed  rpm", _SIZE, "ink", "middle")
+    canvas.text(20, y0 + tall / 2, "frequency  Hz", _SIZE, "ink", "middle", -90)
     _modes(canvas, lines, (x(low), x(full)), y, x0 + wide)
     for order, word in ((1, "once a turn"), (blades, f"{blades} blades passing")):
         end = min(right, 60 * top_hz / order)
@@ -67,7 +70,7 @@ def mode_chart(title: str, lines: Sequence[ModeLine], speeds: tuple[float, float
         share = 0.62 if order == 1 else 0.86
         rise = -math.degrees(math.atan2(y(0) - y(order * end / 60), x(end) - x(0)))
         px, py = x(share * end), y(order * share * end / 60)
-        canvas.text(px, py - 6, word, 11.5, "disc", "middle", rise, halo=True)
+        canvas.text(px, py - 6, word, _SIZE, "disc", "middle", rise, halo=True)
     for line in lines:
         for order in (1, blades):
             rpm = 60 * line.frequency / order
@@ -76,7 +79,7 @@ def mode_chart(title: str, lines: Sequence[ModeLine], speeds: tuple[float, float
     for rpm, word in ((low, "a tenth of the throttle"), (hover, "hover"), (full, "full throttle")):
         if math.isfinite(rpm):
             canvas.line([(x(rpm), y0), (x(rpm), y0 + tall)], "soft", 0.9, "3 3")
-            canvas.text(x(rpm), y0 - 7, word, 11, "soft", "middle")
+            canvas.text(x(rpm), y0 - 7, word, _SIZE, "soft", "middle")
     return canvas.svg()
 
 
@@ -87,9 +90,9 @@ def _modes(canvas: Canvas, lines: Sequence[ModeLine], span: tuple[float, float],
         here = y(line.frequency)  # type: ignore[operator]
         canvas.area(shapely.box(span[0], y(line.high), span[1], y(line.low)), "warn", "none", opacity=0.06)  # type: ignore[operator]
         canvas.line([(span[0], here), (span[1], here)], "ink", 1.3)
-        at = min(here, at - 15)
+        at = min(here, at - 1.25 * _SIZE)
         canvas.line([(span[1], here), (right + 8, here), (right + 24, at)], "soft", 0.7)
-        canvas.text(right + 28, at + 4, f"{line.frequency:.0f} Hz  {line.kind}", 11.5)
+        canvas.text(right + 28, at + 4, f"{line.frequency:.0f} Hz  {line.kind}", _SIZE)
 
 
 def lens_view(

@@ -1,8 +1,8 @@
 """The frame from above, from the left and from ahead, to scale and with its dimensions."""
 
-import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any, TypeAlias
 
 import numpy as np
 import shapely
@@ -10,12 +10,16 @@ from numpy.typing import NDArray
 from shapely import affinity
 
 from rotorwright.frame.export.canvas import Canvas
+from rotorwright.frame.export.letters import width_of
+from rotorwright.frame.export.spots import Spots
 from rotorwright.frame.layout import MotorPlace
 from rotorwright.frame.shape import Extrusion, Piece, Pose
 
 __all__ = ["Carried", "frame_view", "shadow"]
 
 Array = NDArray[np.float64]
+Placing: TypeAlias = Callable[[shapely.Geometry], Any]
+"""Puts a shape of a view into the picture."""
 
 # Rows: picture's right, picture's up, and towards the eye, in the craft's axes. Forward is up in the plan.
 _EYES = {
@@ -24,7 +28,15 @@ _EYES = {
     "ahead": np.array([[0.0, 1, 0], [0, 0, 1], [1, 0, 0]]),
 }
 _FILLS = {"arm": "plate-2", "deck": "plate", "cage": "plate", "motor-pad": "plate", "standoff": "metal"}
-_MARGIN, _GUTTER, _HEAD = 62.0, 74.0, 64.0
+# As wide as a page, in a unit in which letters of this size can be read there.
+_WIDE, _SIZE = 880.0, 14.0
+_MARGIN, _BESIDE, _HEAD, _ABOVE, _BELOW = 20.0, 46.0, 60.0, 58.0, 44.0
+# Room beside a plan whose craft is much longer than wide: no view is taller than this.
+_TALLEST = 720.0
+_NOTE = "dimensions in mm; dashed: propeller discs and what the frame carries; dotted: motor to motor"
+_RING, _LINE, _REACH = 11.0, 21.0, 260.0
+# A thing that is smaller than this from above is drawn without a number [m2].
+_LEAST_AREA = 1.5e-4
 
 
 @dataclass(frozen=True)
@@ -46,21 +58,25 @@ def frame_view(
     """SVG of three views at one scale; `disc` is the propeller's diameter [m], `lines` go under the title."""
     views = {name: _View(name, pieces, motors, disc, carried) for name in _EYES}
     above, left, ahead = views["above"], views["left"], views["ahead"]
-    scale = min(600.0 / above.width, 640.0 / above.height)
-    column = max(left.width, ahead.width) * scale
-    wide = _MARGIN + above.width * scale + _GUTTER + column + _MARGIN
-    tall = _HEAD + 2 * _MARGIN + max(above.height * scale, (left.height + ahead.height) * scale + _GUTTER + 30)
-    canvas = Canvas(wide, tall, title)
-    canvas.text(_MARGIN / 2, 30, title, 19, bold=True)
-    canvas.text(_MARGIN / 2, 50, "  \u00b7  ".join(lines), 12, "soft")
-    top = _HEAD + _MARGIN
+    column = max(left.width, ahead.width)
+    scale = min((_WIDE - 2 * _MARGIN - 2 * _BESIDE - 24.0) / (above.width + column), _TALLEST / above.height)
+    x, top = _MARGIN + above.width * scale + _BESIDE + 24.0, _HEAD + _ABOVE
+    second = top + left.height * scale + _BELOW + _ABOVE - 10.0
+    listed = second + ahead.height * scale + _BELOW + 24.0
+    names = above.named
+    rows = -(-len(names) // 2)
+    tall = max(top + above.height * scale + _BELOW, listed + _LINE * rows) + 30.0
+    canvas = Canvas(_WIDE, tall, title)
+    canvas.text(_MARGIN, 26, title, 18, bold=True)
+    canvas.text(_MARGIN, 47, "  \u00b7  ".join(lines), _SIZE, "soft")
     above.draw(canvas, scale, _MARGIN, top)
-    x = _MARGIN + above.width * scale + _GUTTER
     left.draw(canvas, scale, x, top)
-    ahead.draw(canvas, scale, x, top + left.height * scale + _GUTTER + 30)
-    canvas.text(
-        _MARGIN / 2, tall - 14, "dimensions in mm; dashed: propeller discs and what the frame carries", 11, "soft"
-    )
+    ahead.draw(canvas, scale, x, second)
+    for index, name in enumerate(names):
+        at = (x + (_WIDE - x) / 2 * (index // rows), listed + _LINE * (index % rows))
+        canvas.text(at[0] + 18, at[1], str(index + 1), _SIZE, "soft", "end")
+        canvas.text(at[0] + 26, at[1], name, _SIZE)
+    canvas.text(_MARGIN, tall - 10, _NOTE, _SIZE, "soft")
     return canvas.svg()
 
 
@@ -83,6 +99,9 @@ class _View:
         self.frame = shapely.unary_union([shape for _, shape, _ in self.shapes]) if shapes else shapely.Polygon()
         everything = [self.frame, *(box for _, box in self.boxes), *self.discs]
         self.x0, self.y0, self.x1, self.y1 = shapely.total_bounds([s for s in everything if not s.is_empty])
+        large = sorted((row for row in self.boxes if row[0] and row[1].area >= _LEAST_AREA), key=lambda r: -r[1].area)
+        self.named = [name for name, _ in large]
+        self.numbered = [box for _, box in large]
 
     @property
     def width(self) -> float:
@@ -121,66 +140,68 @@ class _View:
                 canvas.line([(x, y - 5), (x, y + 5)], "disc", 0.8)
             else:
                 canvas.line(shapely.get_coordinates(placed).tolist(), "disc", 1.4, "7 4")
-        self._name_boxes(canvas, put)
         words = {"above": "from above, nose up", "left": "from the left, nose to the left", "ahead": "from ahead"}
-        canvas.text(left, top - 34, words[self.name], 12.5, "soft", bold=True)
+        canvas.text(left, top - 36, words[self.name], _SIZE, "soft", bold=True)
         self._dimensions(canvas, put)
-
-    def _name_boxes(self, canvas: Canvas, put: object) -> None:
-        """Names of what is carried, in the plan only, each on a free line of its own."""
-        if self.name != "above":
-            return
-        taken: list[tuple[float, float, float]] = []
-        for name, box in sorted(self.boxes, key=lambda row: -row[1].area):
-            if not name or box.area < 1.5e-4:
-                continue
-            x, y = put(box).centroid.coords[0]  # type: ignore[operator]
-            half = 3.2 * len(name)
-            while any(abs(y - v) < 13 and abs(x - u) < half + w for u, v, w in taken):
-                y += 13
-            taken.append((x, y, half))
-            canvas.text(x, y + 4, name, 10.5, "soft", "middle", halo=True)
-
-    def _dimensions(self, canvas: Canvas, put: object) -> None:
-        """Overall sizes of the frame, and in the plan the motors' spacing."""
-        place = put
-        frame = place(self.frame)  # type: ignore[operator]
-        whole = place(shapely.box(self.x0, self.y0, self.x1, self.y1))  # type: ignore[operator]
-        fx0, fy0, fx1, fy1 = frame.bounds
-        _, wy0, wx1, wy1 = whole.bounds
-        scale = (fx1 - fx0) / (self.frame.bounds[2] - self.frame.bounds[0])
-        across, up = 1e3 * (fx1 - fx0) / scale, 1e3 * (fy1 - fy0) / scale
-        canvas.dimension((fx0, wy1 + 26), (fx1, wy1 + 26), f"{across:.1f}")
-        for x in (fx0, fx1):
-            canvas.line([(x, fy1 + 2), (x, wy1 + 30)], "line", 0.7)
-        canvas.dimension((wx1 + 26, fy1), (wx1 + 26, fy0), f"{up:.1f}")
-        for y in (fy0, fy1):
-            canvas.line([(fx1 + 2, y), (wx1 + 30, y)], "line", 0.7)
         if self.name == "above":
-            self._spacing(canvas, place, wy0)
+            self._words(canvas, put)
 
-    def _spacing(self, canvas: Canvas, put: object, top: float) -> None:
-        places = [put(shapely.Point(self.eye[:2] @ [m.x, m.y, m.z])) for m in self.motors]  # type: ignore[operator]
-        points = [(p.x, p.y) for p in places]
-        pairs = [(i, j) for i in range(len(points)) for j in range(i + 1, len(points))]
-        i, j = max(pairs, key=lambda p: round(_gap(self.motors[p[0]], self.motors[p[1]]), 6))
-        canvas.line([points[i], points[j]], "disc", 0.8, "1 4")
-        (x0, y0), (x1, y1) = points[i], points[j]
-        if x0 > x1:
-            x0, y0, x1, y1 = x1, y1, x0, y0
-        slope = math.atan2(y1 - y0, x1 - x0)
-        x, y = x0 + 0.23 * (x1 - x0) + 15 * math.sin(slope), y0 + 0.23 * (y1 - y0) - 15 * math.cos(slope)
-        words = f"{1e3 * _gap(self.motors[i], self.motors[j]):.1f} motor to motor"
-        canvas.text(x, y, words, 11.5, "disc", "middle", math.degrees(slope), halo=True)
-        front = sorted(range(len(points)), key=lambda k: points[k][1])[:2]
-        if abs(points[front[0]][1] - points[front[1]][1]) < 1 and points[front[0]][0] != points[front[1]][0]:
-            a, b = sorted(front, key=lambda k: points[k][0])
-            y = top - 12
-            canvas.dimension(
-                (points[a][0], y), (points[b][0], y), f"{1e3 * _gap(self.motors[a], self.motors[b]):.1f}"
-            )
-            for k in (a, b):
-                canvas.line([(points[k][0], y - 4), points[k]], "line", 0.7)
+    def _words(self, canvas: Canvas, put: Placing) -> None:
+        """Motor to motor, and the numbers of what is carried: off everything drawn, with a line to what they name."""
+        drawn = [put(shape) for shape in (self.frame, *(box for _, box in self.boxes))]
+        circles = [put(disc).exterior for disc in self.discs if disc.geom_type == "Polygon"]
+        x0, y0, x1, y1 = put(shapely.box(self.x0, self.y0, self.x1, self.y1)).bounds
+        spots = Spots((x0, y0, x1, y1), [*drawn, *circles])
+        self._longest(canvas, put, spots)
+        for number, box in enumerate(self.numbered, 1):
+            half = max(_RING, width_of(str(number), _SIZE) / 2 + 3.0)
+            if (spot := spots.near(put(box).exterior, (half, _RING), _REACH, least=4.0)) is not None:
+                canvas.line([(spot.x, spot.y), spot.foot], "ink", 0.8)
+                canvas.circle(*spot.foot, 2.0, "ink")
+                canvas.circle(spot.x, spot.y, _RING, "ground", "ink", 0.9)
+                canvas.text(spot.x, spot.y + 5.0, str(number), _SIZE, "ink", "middle")
+
+    def _longest(self, canvas: Canvas, put: Placing, spots: Spots) -> None:
+        """The two motors farthest from each other: a dotted line and its length."""
+        pairs = [(a, b) for i, a in enumerate(self.motors) for b in self.motors[i + 1 :]]
+        if not pairs:
+            return
+        a, b = max(pairs, key=lambda pair: round(_gap(*pair), 6))
+        line = put(shapely.LineString([self.eye[:2] @ [m.x, m.y, m.z] for m in (a, b)]))
+        canvas.line(line.coords, "disc", 0.9, "1 4")
+        words = f"{1e3 * _gap(a, b):.1f}"
+        half = (width_of(words, _SIZE) / 2 + 1.0, _SIZE / 2 + 1.0)
+        if (spot := spots.near(line, half, _REACH, least=4.0)) is not None:
+            canvas.line([(spot.x, spot.y), spot.foot], "disc", 0.7)
+            canvas.text(spot.x, spot.y + 5.0, words, _SIZE, "disc", "middle", halo=True)
+
+    def _dimensions(self, canvas: Canvas, put: Placing) -> None:
+        """Overall sizes of the frame, and in the plan the distance of the two front motors."""
+        fx0, fy0, fx1, fy1 = put(self.frame).bounds
+        _, wy0, wx1, wy1 = put(shapely.box(self.x0, self.y0, self.x1, self.y1)).bounds
+        x0, y0, x1, y1 = self.frame.bounds
+        canvas.dimension((fx0, wy1 + 27), (fx1, wy1 + 27), f"{1e3 * (x1 - x0):.1f}", _SIZE)
+        for x in (fx0, fx1):
+            canvas.line([(x, fy1 + 2), (x, wy1 + 31)], "line", 0.7)
+        canvas.dimension((wx1 + 28, fy1), (wx1 + 28, fy0), f"{1e3 * (y1 - y0):.1f}", _SIZE)
+        for y in (fy0, fy1):
+            canvas.line([(fx1 + 2, y), (wx1 + 32, y)], "line", 0.7)
+        if self.name == "above":
+            self._front(canvas, put, wy0 - 12)
+
+    def _front(self, canvas: Canvas, put: Placing, y: float) -> None:
+        """Distance of the two front motors, where they stand side by side."""
+        places = [put(shapely.Point(self.eye[:2] @ [m.x, m.y, m.z])) for m in self.motors]
+        front = sorted(range(len(places)), key=lambda k: places[k].y)[:2]
+        if len(front) < 2 or abs(places[front[0]].y - places[front[1]].y) >= 1:
+            return
+        a, b = sorted(front, key=lambda k: places[k].x)
+        if places[a].x == places[b].x:
+            return
+        words = f"{1e3 * _gap(self.motors[a], self.motors[b]):.1f}"
+        canvas.dimension((places[a].x, y), (places[b].x, y), words, _SIZE)
+        for k in (a, b):
+            canvas.line([(places[k].x, y - 4), (places[k].x, places[k].y)], "line", 0.7)
 
 
 def _gap(a: MotorPlace, b: MotorPlace) -> float:

@@ -1,13 +1,14 @@
 """What to buy: pieces, what is worth having spare, whole packs, and what they cost."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.sheet.blocks import Block, Column, Heading, Listing, Paragraph, Table
 from rotorwright.sheet.ink import GROUPS, group_of
 from rotorwright.sheet.verdict import Verdict
+from rotorwright.sheet.wiring_plan import gauge_words
 
 __all__ = ["Item", "blocks", "shopping_list"]
 
@@ -19,7 +20,10 @@ _SMALL = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One line of the list: pieces on the craft and spare, packs to buy and what they cost; None without a price."""
+    """One line of the list: pieces on the craft and spare, packs to buy and what they cost; None without a price.
+
+    `alone` is what the pieces on the craft cost without the spare ones.
+    """
 
     part: str
     group: str
@@ -28,6 +32,7 @@ class Item:
     pieces_a_pack: int
     packs: int
     cost: float | None
+    alone: float | None = None
 
 
 def shopping_list(craft: Craft, flying_packs: int | None = None) -> tuple[Item, ...]:
@@ -37,7 +42,7 @@ def shopping_list(craft: Craft, flying_packs: int | None = None) -> tuple[Item, 
     """
     found: dict[str, Item] = {}
     for placed in craft.parts:
-        if placed.key[:1] == ("frame",) or placed.part.kind == "wire" or placed.role == "solder":
+        if placed.key[:1] == ("frame",) or placed.part.kind == "wire":
             continue
         spare = _spare(placed, flying_packs)
         before = found.get(placed.part.name)
@@ -61,7 +66,8 @@ def _item(placed: PlacedPart, needed: int, spare: int) -> Item:
     part = placed.part
     packs = math.ceil((needed + spare) / part.pieces)
     cost = None if part.price is None else packs * part.price
-    return Item(part.name, group_of(part.kind, placed.role), needed, spare, part.pieces, packs, cost)
+    alone = None if part.price is None else math.ceil(needed / part.pieces) * part.price
+    return Item(part.name, group_of(part.kind, placed.role), needed, spare, part.pieces, packs, cost, alone)
 
 
 def blocks(craft: Craft, verdict: Verdict) -> tuple[Block, ...]:
@@ -78,7 +84,6 @@ def _blocks(craft: Craft, verdict: Verdict) -> Iterator[Block]:
         return
     currency = craft.title.currency or "currency not stated"
     stock = [row.cost for row in verdict.cuts]
-    total = sum(item.cost or 0.0 for item in items)
     columns = (
         Column("part", share=2.4),
         Column("on it", True, 0.7),
@@ -90,18 +95,24 @@ def _blocks(craft: Craft, verdict: Verdict) -> Iterator[Block]:
         (i.part, str(i.needed), str(i.spare or ""), _buy(i), "no price" if i.cost is None else f"{i.cost:.2f}")
         for i in items
     ]  # fmt: skip
-    sums = [("together, what has a price", "", "", "", f"{total:.2f}")]
-    if stock:
-        known = sum(cost or 0.0 for cost in stock)
-        sums = [("stock of the frame, at the usual prices of the material", "", "", "", f"{known:.2f}"),
-                ("together, what has a price", "", "", "", f"{total + known:.2f}")]  # fmt: skip
-    yield Table(columns, (*rows, *sums), sums=1)
+    sums = list(_sums(items, [cost or 0.0 for cost in stock]))
+    yield Table(columns, (*rows, *sums), sums=len(sums))
     if unknown := [item.part for item in items if item.cost is None]:
         yield Paragraph(f"No price is stated for {', '.join(unknown)}.")
     if wires := _wires(craft):
-        yield Paragraph("Wire, one conductor, without waste:")
+        yield Paragraph("Wire, one conductor, without waste; no file states its price, and the sum holds none:")
         yield Listing(tuple(wires))
     yield Paragraph(_spare_words(verdict, packs), quiet=True)
+
+
+def _sums(items: Sequence[Item], stock: Sequence[float]) -> Iterator[tuple[str, str, str, str, str]]:
+    """What the craft alone takes, what the spares add, the stock, and all of it; what has a price."""
+    total = sum(item.cost or 0.0 for item in items)
+    alone = sum(item.alone or 0.0 for item in items)
+    rows = [("what is on the craft, in whole packs", alone), ("spares", total - alone)]
+    rows += [("stock of the frame, at the usual prices of the material", sum(stock))] if stock else []
+    for name, cost in (*rows, ("together, what has a price", total + sum(stock))):
+        yield name, "", "", "", f"{cost:.2f}"
 
 
 def _buy(item: Item) -> str:
@@ -111,13 +122,12 @@ def _buy(item: Item) -> str:
 
 
 def _wires(craft: Craft) -> list[str]:
-    """Length of one conductor by cross-section."""
+    """Length of one conductor by gauge, as the wiring plan names it."""
     runs: dict[float, float] = {}
     for run in craft.wires:
         if run.gauge and run.length:
-            area = round(run.gauge.value * 1e6, 3)
-            runs[area] = runs.get(area, 0.0) + run.length.value * run.conductors
-    return [f"{area:g} mm\u00b2: {length:.2f} m" for area, length in sorted(runs.items(), reverse=True)]
+            runs[run.gauge.value] = runs.get(run.gauge.value, 0.0) + run.length.value * run.conductors
+    return [f"{gauge_words(area)}: {length:.2f} m" for area, length in sorted(runs.items(), reverse=True)]
 
 
 def _spare_words(verdict: Verdict, packs: int | None) -> str:

@@ -9,6 +9,13 @@ from rotorwright.sheet.verdict import Verdict
 
 __all__ = ["blocks"]
 
+# From this share of broken samples on a limit that is kept on paper is told as one that is stood on.
+_ON_LIMIT = 0.4
+_CLOSE = (
+    "With the values as given each of these limits is kept. The values scatter, though, and in the share told here "
+    "of craft drawn from that scatter the limit is broken."
+)
+
 _WORDS = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}
 
 
@@ -31,14 +38,26 @@ def _blocks(verdict: Verdict) -> Iterator[Block]:
         yield Heading("Accepted by the builder", 3)
         yield Listing(tuple((*_head(f), f"{f.what}. ", Strong("Accepted: "), f.waived or "") for f in waived))
     if checks.close:
-        close = ", ".join(f"{c.code} ({c.part}, chance of breach {c.chance:.0%})" for c in checks.close)
-        yield Paragraph(("Kept, but close: ", close, "."))
+        yield Heading("Kept, but close", 3)
+        yield Paragraph(_CLOSE)
+        order = sorted(checks.close, key=lambda one: -one.chance)
+        yield Listing(tuple((Code(c.code), f" ({c.part}): {_broken(c.chance)}.") for c in order))
     for code in checks.unused_waivers:
         yield Paragraph(("Accepted, and not found: ", Code(code), "."))
     if checks.unchecked:
         yield Heading("Not checked, for lack of data", 3)
         lacks = {(u.code, u.give): None for u in checks.unchecked}
         yield Listing(tuple((Code(code), f": give {give}") for code, give in lacks))
+
+
+def _broken(chance: float) -> str:
+    """How often a kept limit breaks, in words."""
+    on = (
+        ": it stands on its limit, as likely broken as kept. Measure before relying on it"
+        if chance >= _ON_LIMIT
+        else ""
+    )
+    return f"broken in {chance:.0%} of the samples{on}"
 
 
 def _head(finding: Finding) -> tuple[Inline, ...]:

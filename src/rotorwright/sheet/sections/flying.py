@@ -34,13 +34,13 @@ def _blocks(craft: Craft, verdict: Verdict) -> Iterator[Block]:
         yield Paragraph(f"Not computed: {why_not(report)}.")
         return
     yield Figure(
-        throttle_curves(name, report.throttle_curve),
+        throttle_curves(name, report.throttle_curve, abreast=True),
         "Thrust of all rotors and current from the pack over throttle",
         f"Standing, at nine tenths of charge; the craft weighs {spoken(report.ledger.all_up_kg, 1e3, 'g')}.",
         instead=_throttle_table(report),
     )
     if verdict.level is not None:
-        yield from _level(name, verdict.level)
+        yield from _level(name, verdict.level, report.flight or verdict.level)
     if verdict.flight is not None:
         yield from _lasting(name, verdict.flight, report)
     if report.response is not None:
@@ -77,15 +77,16 @@ def _speed(speed: Prediction) -> str:
     return f"{said(speed, 1, 'm/s')}, {speed.value * 3.6:.0f} km/h"
 
 
-def _level(name: str, level: Flight) -> Iterator[Block]:
+def _level(name: str, curve: Flight, level: Flight) -> Iterator[Block]:
+    """The curve, whose bands are made from fewer samples, and the speeds of `level`."""
     yield Heading("Speed", 3)
     yield Figure(
-        speed_curves(name, level),
+        speed_curves(name, curve, abreast=True),
         "Power from the pack and pitch over airspeed in level flight",
         f"Level flight in still air, pack at {100 * level.state_of_charge:.0f} %; drag area "
-        f"{said(level.drag_area_m2, 1e4)} cm\u00b2 from ahead ({level.drag_area_basis}). Where some samples cannot "
-        "fly, the band is of the rest.",
-        instead=_speed_table(level),
+        f"{said(level.drag_area_m2, 1e4)} cm\u00b2 from ahead ({level.drag_area_basis}). The band ends where "
+        "more than one sample in twenty cannot fly that fast.",
+        instead=_speed_table(curve),
     )
     ends = {"power": ", at full throttle", "pitch": ", at the largest pitch it is flown at"}
     rows = [
@@ -96,9 +97,14 @@ def _level(name: str, level: Flight) -> Iterator[Block]:
         ("from hover through 30 m", spoken(level.punch_30m_s, 1, "s")),
         ("camera tilt for a level horizon", _tilt(level)),
         ("way to a stop from top speed", spoken(level.brake_distance_m, 1, "m")),
-        ("own wash from", f"{spoken(level.ring_state_descent_m_per_s, 1, 'm/s')} of sinking straight down"),
+        ("own wash from", f"{_descent(level)} of sinking straight down"),
     ]
     yield Table((Column("", share=1), Column("", share=1.6)), tuple(rows))
+
+
+def _descent(level: Flight) -> str:
+    found = level.ring_state_descent_m_per_s
+    return said(found, 1, "m/s", most=1) if found.value is not None else found.reason or "not known"
 
 
 def _tilt(level: Flight) -> str:
@@ -128,7 +134,7 @@ def _lasting(name: str, book: FlightBook, report: Report) -> Iterator[Block]:
         yield Paragraph(f"No flight: {flown.time_s.reason}.")
         return
     yield Figure(
-        flight_curves(name, book.endurance),
+        flight_curves(name, book.endurance, abreast=True),
         "Voltage, current and temperatures over one flight",
         "The nominal flight, from a full pack to landing. Temperatures are comparative.",
     )
@@ -141,9 +147,16 @@ def _lasting(name: str, book: FlightBook, report: Report) -> Iterator[Block]:
         *(_heat_rows(report.heat) if report.heat else ()),
     ]
     yield Table((Column("", share=1), Column("", share=1.6)), tuple(rows))
-    shares = ", ".join(f"{c.consumer} {nominal(c.share, 100)} %" for c in flown.consumers)
+    shares = ", ".join(f"{c.consumer} {_percent(c.share)}" for c in flown.consumers)
     yield Paragraph(f"Where the energy goes: {shares}.")
     yield Paragraph(_day(book))
+
+
+def _percent(share: Prediction) -> str:
+    """A share to a tenth of a percent."""
+    if share.value is None:
+        return nominal(share)
+    return f"{100 * share.value:.1f} %" if share.value >= 1e-3 else "less than 0.1 %"
 
 
 def _heat_rows(heat: Heat) -> list[tuple[str, str]]:
@@ -159,10 +172,12 @@ def _day(book: FlightBook) -> str:
     if day.packs is None:
         return f"No packs for a day: {day.reason}."
     minutes = f"{day.air_time_s / 60:.0f} minutes"
-    return (
-        f"{minutes} in the air take {day.packs} packs, or {day.packs_recharging} with one charger at hand. Land "
-        "earlier than these figures allow."
-    )
+    packs = "one pack" if day.packs == 1 else f"{day.packs} packs"
+    if day.packs_recharging == day.packs:
+        charger = "" if day.packs == 1 else "; one charger at hand spares none of them"
+    else:
+        charger = f", or {day.packs_recharging} with one charger at hand"
+    return f"{minutes} in the air take {packs}{charger}. Land earlier than these figures allow."
 
 
 def _answers(r: Response) -> Table:

@@ -16,6 +16,7 @@ from rotorwright.sheet.words import said, spoken
 __all__ = ["blocks", "every_line"]
 
 _SMALL = 0.01
+_TRIFLE = 5e-5  # half of the last digit that is shown [m]
 _WAYS = (("forward", "back"), ("left", "right"), ("above", "below"))
 
 
@@ -90,7 +91,12 @@ def _balance(craft: Craft, verdict: Verdict) -> Iterator[Block]:
 
 
 def _aside(distance: Prediction, plus: str, minus: str) -> str:
-    """A signed distance [m] in millimetres to one side or the other."""
+    """A distance [m] in millimetres to one side or the other, or how far to both where its bounds hold the middle."""
+    ends = [x for x in (distance.low, distance.value, distance.high) if x is not None]
+    if ends and max(map(abs, ends)) < _TRIFLE:
+        return f"less than 0.1 mm {minus} or {plus}"
+    if ends and min(ends) < 0.0 < max(ends):
+        return f"no more than {1e3 * max(map(abs, ends)):.1f} mm {minus} or {plus}"
     back = distance.value is not None and distance.value < 0
     return f"{said(distance, -1e3 if back else 1e3, most=1)} mm {minus if back else plus}"
 

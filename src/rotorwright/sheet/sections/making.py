@@ -6,6 +6,7 @@ from rotorwright.craft.model import Craft, PlacedPart
 from rotorwright.frame.export.lists import CAUTIONS, TIME_BASIS, ListRow
 from rotorwright.predict.crash import Crash
 from rotorwright.predict.frame_report import FrameReport
+from rotorwright.predict.result import Prediction
 from rotorwright.predict.structure import Structure
 from rotorwright.sheet.blocks import Block, Caution, Code, Column, Figure, Heading, Listing, Paragraph, Table
 from rotorwright.sheet.verdict import Verdict
@@ -67,7 +68,15 @@ def _cuts(rows: Sequence[ListRow]) -> Table:
 
 def _cut(row: ListRow) -> tuple[str, ...]:
     high, grams = f"{1e3 * row.thickness_m:.4g}", f"{1e3 * row.mass_kg:.1f}"
-    return row.piece, row.how, row.material, str(row.count), high, grams, f"{row.minutes:.0f}"
+    return (
+        row.piece,
+        row.how,
+        row.material,
+        str(row.count),
+        high,
+        grams,
+        f"{row.minutes:.0f}" if row.minutes >= 0.5 else "under 1",
+    )
 
 
 def _off_the_shelf(craft: Craft) -> Iterator[Block]:
@@ -127,15 +136,23 @@ def _key(arm: object) -> float:
 
 
 def _modes(found: Structure) -> Table:
-    rows = [(mode.kind, said(mode.frequency_hz)) for mode in found.modes]
+    rows = [(mode.kind, _hertz(mode.frequency_hz)) for mode in found.modes]
     return Table((Column("mode of the whole frame", share=2), Column("Hz", True)), tuple(rows))
+
+
+def _hertz(frequency: Prediction) -> str:
+    """To the hertz, as the picture and the checks say it."""
+    if frequency.value is None or frequency.low is None or frequency.high is None:
+        return said(frequency)
+    return f"{frequency.value:.0f} ({frequency.low:.0f}\u2013{frequency.high:.0f})"
 
 
 def _crash(found: Crash, frame: FrameReport) -> Iterator[Block]:
     yield Heading("After a crash", 3)
     change = found.arm_change
     off = ", with everything off" if change.everything_off else ""
-    work = f"{change.screws} screws, {change.solder_joints} joints and {change.minutes:.0f} minutes"
+    joints = f"{change.solder_joints or 'no'} solder {'joint' if change.solder_joints == 1 else 'joints'}"
+    work = f"{change.screws} screws, {joints} and {change.minutes:.0f} minutes"
     words = [f"A new arm takes {work}{off}."]
     if found.arm_stress_over_strength:
         words.append(

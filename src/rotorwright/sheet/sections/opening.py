@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from rotorwright.craft.model import Craft
+from rotorwright.physics.conductor import ZERO_CELSIUS
 from rotorwright.predict.origins import ORIGINS, number_of
 from rotorwright.predict.report import Report
 from rotorwright.sheet.bars import range_bar
@@ -59,7 +60,8 @@ def _blocks(craft: Craft, verdict: Verdict) -> Iterator[Block]:
     yield _numbers(verdict)
     yield Paragraph(
         "Brackets hold the truth nine times in ten, as far as the models know; in the bars they are the pale part, "
-        "and the upright line is the value. Each bar has a scale of its own."
+        "and the upright line is the value. Each bar has a scale of its own from zero; a temperature's begins at the "
+        "air's."
         if verdict.report.samples
         else "Without bounds: none were asked for.",
         quiet=True,
@@ -110,7 +112,7 @@ def _numbers(verdict: Verdict) -> Table:
         origin = ORIGINS[key]
         told = tell(found, origin.quantity)
         words = str(told) if found.value is not None else told.reason or "not known"
-        bar = range_bar(found) if found.unit != "degC" else ""
+        bar = range_bar(found, base=report.air.temperature_k - ZERO_CELSIUS if found.unit == "degC" else 0.0)
         rows.append((origin.name, words, bar if isinstance(bar, str) else (bar,), _condition(key, report)))
     columns = (Column("", share=1.5), Column("value", share=1.7), Column("", share=1.2), Column("when", share=1.6))
     return Table(columns, tuple(rows))

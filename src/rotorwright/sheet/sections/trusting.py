@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from rotorwright.craft.model import Craft
 from rotorwright.predict.origins import ORIGINS, number_of
+from rotorwright.predict.result import Prediction
+from rotorwright.predict.trust import HEADLINES as TRUSTED
 from rotorwright.predict.trust import Trust, TrustedResult
 from rotorwright.sheet.blocks import Block, Column, Heading, Listing, Paragraph, Strong, Table
 from rotorwright.sheet.sections.opening import HEADLINES
@@ -28,14 +30,14 @@ def _blocks(verdict: Verdict) -> Iterator[Block]:
         counts = ", ".join(f"{c.values} {c.basis}" for c in verdict.trust.bases)
         if counts:
             yield Paragraph(f"Values of the parts by basis: {counts}.")
-        yield from _scatter(verdict.trust)
+        yield from _scatter(verdict.trust, verdict)
     for note in (*verdict.report.notes, *verdict.absent):
         yield Paragraph((Strong("Note: "), f"{note}."))
     yield Heading("What the numbers were compared with", 3)
     yield Listing(tuple(_compared(verdict)))
 
 
-def _scatter(trust: Trust) -> Iterator[Block]:
+def _scatter(trust: Trust, verdict: Verdict) -> Iterator[Block]:
     known = [one for one in trust.results if one.result.value is not None and one.shares]
     if not known:
         return
@@ -44,7 +46,7 @@ def _scatter(trust: Trust) -> Iterator[Block]:
         Column("either side", share=0.9),
         Column("its scatter comes from", share=3),
     )
-    yield Table(columns, tuple((one.name, either_side(one.result), _shares(one)) for one in known))
+    yield Table(columns, tuple((one.name, either_side(_told(one, verdict)), _shares(one)) for one in known))
     steps: dict[str, list[str]] = {}
     for one in known:
         for step in one.measure_next[:1]:
@@ -56,6 +58,11 @@ def _scatter(trust: Trust) -> Iterator[Block]:
         yield Listing(
             tuple((Strong(f"{what}. "), f"That narrows {', '.join(gain)}.") for what, gain in steps.items())
         )
+
+
+def _told(one: TrustedResult, verdict: Verdict) -> Prediction:
+    """The number as the head of the sheet tells it, from more samples than its shares."""
+    return TRUSTED[one.name](verdict.report) if one.name in TRUSTED else one.result
 
 
 def _shares(one: TrustedResult) -> str:

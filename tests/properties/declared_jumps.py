@@ -35,6 +35,14 @@ JUMPS = (
         r"\.(set_power$|levels\[)",
     ),
     Declared(
+        "standoffs counted",
+        r".*",
+        0.51,
+        "Standoffs without spacing in one direction stand in a single row; as soon as there is some, in two: their mass "
+        "doubles.",
+        r"frame\.standoff\.spacing_mm",
+    ),
+    Declared(
         "stall of a blade element",
         r"(?!ledger|balance|air|link).*",
         0.03,

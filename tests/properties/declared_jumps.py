@@ -38,8 +38,8 @@ JUMPS = (
         "standoffs counted",
         r".*",
         0.51,
-        "Standoffs without spacing in one direction stand in a single row; as soon as there is some, in two: their mass "
-        "doubles.",
+        "Standoffs without spacing in one direction stand in a single row; as soon as there is some, in two, which "
+        "weigh twice as much.",
         r"frame\.standoff\.spacing_mm",
     ),
     Declared(

@@ -46,7 +46,6 @@ def beats(f: np.ndarray, x: np.ndarray) -> bool:
 def test_within_the_tolerance_is_what_no_craft_of_the_front_beats_by_more(question: tuple, tolerance: float) -> None:
     grid, goals, limits = question
     front = exact_front(grid, goals, limits)
-    found = near_front(grid, front, goals, limits, tolerance)
     index, points = everything(grid, goals, limits)
     on_front = {tuple(row) for row in front.index}
     expected = [
@@ -54,6 +53,11 @@ def test_within_the_tolerance_is_what_no_craft_of_the_front_beats_by_more(questi
         for row, x in zip(index, points, strict=True)
         if tuple(row) not in on_front and not any(beats(f, x - tolerance * np.abs(x)) for f in front.points)
     ]
+    try:
+        found = near_front(grid, front, goals, limits, tolerance)
+    except InputError:
+        assert len(expected) > near_module.MOST_NEAR
+        return
     assert [tuple(row) for row in found.index] == expected
     assert list(order_of(grid, found.index)) == sorted(order_of(grid, found.index))
 
@@ -64,7 +68,10 @@ def test_what_is_kept_is_beaten_for_sure_by_none(question: tuple, tolerance: flo
     grid, goals, limits = question
     space, _ = searches.whole()
     front = brute_front(grid, goals, limits)
-    near = near_front(grid, front, goals, limits, tolerance)
+    try:
+        near = near_front(grid, front, goals, limits, tolerance)
+    except InputError:  # more than can be held against the front
+        return
     if not len(near.index) or len(near.index) + len(front.index) > 40:
         return
     names = [

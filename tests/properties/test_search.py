@@ -136,6 +136,14 @@ def questions(draw: Callable) -> tuple[Grid, list[Goal], list[Limit]]:
     return part_of(grid, picked), goals, limits
 
 
+def test_a_bound_next_to_nought_is_a_bound() -> None:
+    """A share of 1e-310 is more than a number can hold; it is broken or kept all the same."""
+    _, grid = whole()
+    view = grid.combos(np.zeros((1, len(grid.places)), np.int64))
+    (room,) = margins(view, [Limit("weight", 1, 1e-310), Limit("weight", -1, 1e-310)])
+    assert room.tolist() == [np.inf, -np.inf]
+
+
 @calm
 @given(questions(), st.sampled_from((3, 7, 1000)))
 def test_the_front_is_that_of_brute_force(question: tuple, block: int) -> None:

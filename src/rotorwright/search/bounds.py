@@ -84,7 +84,9 @@ def margins(view: Combos, limits: Sequence[Limit], bounded: bool = False) -> Arr
     bounded: what is integrated in time is not, but bounded
     """
     found = np.empty((len(view.index), len(limits)))
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(
+        invalid="ignore", divide="ignore", over="ignore"
+    ):  # of a bound next to nought a share is endless
         for k, limit in enumerate(limits):
             found[:, k] = _margin(view, limit, bounded)
     return np.where(np.isnan(found), -np.inf, found)

@@ -61,7 +61,7 @@ NO_CODE = "no code"
 # Uncompiled kernels warn of the divisions by zero that compiled ones turn into infinity or NaN.
 QUIET = ("-q", "-p", "no:cacheprovider", "--assert=plain", "-W", "ignore::RuntimeWarning")
 # Seconds of tests, by the first run, that one mutant meets at most.
-BUDGET = 1.5
+BUDGET = 4.0
 
 
 class Stopwatch:

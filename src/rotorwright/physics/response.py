@@ -98,7 +98,8 @@ def punch_times(
         times[i], speeds[i] = math.nan, math.nan
         while t < _LONGEST_PUNCH and w > 0.0:
             spin, thrust = rotor_acceleration(c, rotors, 1.0, w, voc, c.motors, V)
-            middle, middle_V = w + 0.5 * h * spin, V + 0.5 * h * (c.motors * thrust / c.mass - GRAVITY)
+            drag = math.copysign(body_drag(c, V, 0.0), V)
+            middle, middle_V = w + 0.5 * h * spin, V + 0.5 * h * ((c.motors * thrust - drag) / c.mass - GRAVITY)
             spin, thrust = rotor_acceleration(c, rotors, 1.0, middle, voc, c.motors, middle_V)
             drag = math.copysign(body_drag(c, middle_V, 0.0), middle_V)
             climbed = h * (V + 0.5 * h * ((c.motors * thrust - drag) / c.mass - GRAVITY))
